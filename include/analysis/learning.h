@@ -63,6 +63,7 @@ struct learning_day {
     bool sore;      /* PIECE_DISCOMFORT was told at any time of it: pieces grew no longer */
     bool rated;     /* how it felt was told */
     bool practised; /* pieces or a ride */
+    bool untold;    /* practised, discomfort may be kept, and how it felt was not told */
 };
 
 #define LEARNING_RIDES_MAX 40 /* the latest */

@@ -302,6 +302,7 @@ void learning_take(struct learning *learning, int64_t id, const struct session_r
     }
     take_ratings(record, day);
     take_pieces(learning, record, analysis, day);
+    day->untold = day->practised && !day->rated && record->rider.health == ANSWER_YES;
     for (int h = 0; h < record->hold_count; h++) {
         take_ride(learning, day, record, analysis, h);
     }

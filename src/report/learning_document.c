@@ -172,7 +172,9 @@ static bool days_table(struct paper *paper, const struct learning_report *report
             say_duration(text, sizeof text, round(lengths_s[i]));
             table_cell(table, lengths_s[i] > 0 ? text : "-");
         }
-        table_cell(table, day->test < 0 ? "no test" : "");
+        table_cell_format(table, "%s%s%s", day->test < 0 ? "no test" : "",
+                          day->test < 0 && day->untold ? ", " : "",
+                          day->untold ? "how it felt" : "");
         if (report->health) {
             discomfort_cell(table, day->discomfort);
             if (d + 1 < learning->day_count) { /* asked at the next session's start */

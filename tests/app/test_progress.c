@@ -131,6 +131,61 @@ START_TEST(what_is_left_out_says_why)
 }
 END_TEST
 
+/* A day of another rig, with or without the board. */
+static void day_with(const char *start, const char *rig, const char *plate, const char *lines)
+{
+    char script[2048];
+    static int seed = 70;
+    snprintf(script, sizeof script,
+             "session %s seed=%d\nrider R-07 \"winter group\" health=yes\n"
+             "bike \"training bike\" stack=545 reach=410 head_angle=73\n"
+             "sensor head carrier=base_bar look=up\nsensor chest carrier=base_bar look=up\n"
+             "setup 1 \"as chosen\" stem_length=100 stem_angle=-6 spacers=20 pad_rise=60\n%s"
+             "target head=884 chest=771 known_to=4mm sure=yes\nband head=+20/-20 chest=+20/-20\n"
+             "%s\nend\n",
+             start, ++seed, plate, lines);
+    char where[160];
+    snprintf(where, sizeof where, "virtual:steady?speed=max&rate=10&hold=0&settle=0&seed=%d&%s",
+             seed, rig);
+    program_write_file(folder, "script.txt", script);
+    struct program_result result = ASK("run", "script.txt", where);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+}
+
+#define PLATE "plate 5s height=930 rest=pads\n"
+#define POWERED "channels=head/chest/power&power="
+
+START_TEST(another_power_no_board_and_nothing_told_are_said)
+{
+    static const char *const why[] = {NULL, NULL, NULL, "at another power", "nothing ties", NULL};
+    folder = program_folder();
+    day_with("2026-01-05T18:00:00Z", POWERED "200", PLATE, test_alone);
+    day_with("2026-01-06T18:00:00Z", POWERED "200", PLATE, test_alone);
+    day_with("2026-01-07T18:00:00Z", POWERED "200", PLATE, test_alone);
+    day_with("2026-01-08T18:00:00Z", POWERED "225", PLATE, test_alone);
+    day_with("2026-01-09T18:00:00Z", POWERED "200", "", test_alone);
+    day_with("2026-01-10T18:00:00Z", POWERED "200", PLATE,
+             "hold 60s test settle=2s\nguess 4\nhold 30s piece told=seen settle=2s");
+    struct json_value *json = told();
+    for (int t = 0; t < 6; t++) {
+        char path[64];
+        snprintf(path, sizeof path, "tests/%d/why_not", t);
+        const char *found = json_text_at(json, path);
+        ck_assert_msg(why[t] == NULL ? found == NULL
+                                     : found != NULL && strstr(found, why[t]) != NULL,
+                      "test %d: %s", t, found);
+    }
+    ck_assert_double_eq_tol(json_number_at(json, "tests/3/power_w"), 225, 3);
+    ck_assert_int_eq(json_at(json, "sessions/4/felt_not_told")->kind, JSON_FALSE);
+    ck_assert_int_eq(json_at(json, "sessions/5/felt_not_told")->kind, JSON_TRUE);
+    json_free(json);
+    struct program_result text = ASK("progress", "R-07");
+    ck_assert(strstr(text.output, "how it felt") != NULL);
+    program_free(&text);
+}
+END_TEST
+
 START_TEST(a_sign_to_stop_stops)
 {
     folder = program_folder();
@@ -298,6 +353,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, a_rider_who_learnt_it_is_better);
     tcase_add_test(tests, what_is_left_out_says_why);
+    tcase_add_test(tests, another_power_no_board_and_nothing_told_are_said);
     tcase_add_test(tests, a_sign_to_stop_stops);
     tcase_add_test(tests, discomfort_of_the_day_keeps_pieces_from_growing);
     tcase_add_test(tests, files_of_each_kind);

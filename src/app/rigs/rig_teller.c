@@ -80,9 +80,11 @@ static bool tell_sit(const struct session *session, const char *how, struct link
     char line[512] = "";
     size_t used = 0;
     text_append(line, sizeof line, &used, "sit %s", how);
+    int build = record->hold_count > 0 ? record->hold[record->hold_count - 1].build : 0;
     int target = record->hold_count > 0 ? record->hold[record->hold_count - 1].target : -1;
     for (int c = 0; !text_equal(how, "free") && target >= 0 && c < analysis->channel_count; c++) {
-        if (analysis->target[target][c].has) {
+        /* not tied: a range, which is no height to sit at */
+        if (analysis->target[target][c].has && analysis->tie[build][c].absolute) {
             text_append(line, sizeof line, &used, " %s=%.1f", analysis->channel_name[c],
                         analysis->target[target][c].height_mm);
         }

@@ -118,6 +118,7 @@ static void day_object(struct json_writer *json, const struct learning_report *r
     json_member_number(json, "piece_s", day->piece_s);
     json_member_number(json, "longest_s", day->longest_s);
     json_member_number(json, "ride_s", day->ride_s);
+    json_member_boolean(json, "felt_not_told", day->untold);
     if (report->health) {
         scores(json, "discomfort", day->discomfort);
         scores(json, "morning", day->morning);
