@@ -108,7 +108,7 @@ enum measure_status compare_fit(const struct compare_input *input, struct fit *f
         fit->order_index = fmax(0.0, 1.0 - fit->order_within / order_all);
     }
     int df = input->hold_count - fit->cells_used;
-    bool order_varies = fit->order_within > 1e-12 * order_all && order_all > 0.0;
+    bool order_varies = fit->order_within > 1e-12 * order_all;
     double slope = order_varies ? product / fit->order_within : 0.0;
     double squares_with = fmax(0.0, value_within - slope * product);
     fit->order_fitted =
