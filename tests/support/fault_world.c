@@ -130,6 +130,9 @@ static void feed(struct fault_world *world, int64_t now_us)
             line->whole = cable_write(&world->cable, text, length);
             world->glued = false;
             world->first_left -= world->first_left > 0;
+            if (!line->whole) { /* nobody reads: it may have ended */
+                return;
+            }
         }
     }
 }
