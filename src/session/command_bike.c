@@ -58,6 +58,56 @@ static void fit_to_rig(const struct session *session, struct placing_record *pla
     }
 }
 
+/* 'head,chest' into channels as they are when nothing is said of them; -1 with a sentence. */
+static int read_channels(const char *list, struct channel_record channels[CHANNELS_MAX],
+                         struct problem *problem)
+{
+    char names[512];
+    int count = 0;
+    text_copy(names, sizeof names, list);
+    char *rest = names;
+    for (char *name = strtok_r(names, ",", &rest); name != NULL;
+         name = strtok_r(NULL, ",", &rest)) {
+        if (count == CHANNELS_MAX) {
+            problem_set(problem, "rig: no more than %d channels", CHANNELS_MAX);
+            return -1;
+        }
+        default_channel(&channels[count++], name);
+    }
+    if (count == 0) {
+        problem_set(problem, "rig: no channels");
+        return -1;
+    }
+    return count;
+}
+
+/* Sensors described before the rig was heard keep their description, by their names; how many. */
+static int take_descriptions(const struct placing_record *described,
+                             struct channel_record *channels, int count)
+{
+    int matched = 0;
+    for (int c = 0; described != NULL && c < count; c++) {
+        for (int d = 0; d < described->channel_count; d++) {
+            if (text_equal(described->channel[d].name, channels[c].name)) {
+                channels[c] = described->channel[d];
+                matched++;
+                break;
+            }
+        }
+    }
+    return matched;
+}
+
+static bool same_channels(const struct placing_record *described,
+                          const struct channel_record *channels, int count)
+{
+    bool same = described != NULL && described->channel_count == count;
+    for (int c = 0; same && c < count; c++) {
+        same = text_equal(described->channel[c].name, channels[c].name);
+    }
+    return same;
+}
+
 /* rig ID rate=50 channels=head,chest */
 bool command_rig(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -73,40 +123,15 @@ bool command_rig(struct session *session, const struct words *words, struct prob
         return problem_set(problem, "rig: say 'rig ID rate=50 channels=head,chest'");
     }
     struct channel_record channels[CHANNELS_MAX];
-    char names[512];
-    int count = 0;
-    text_copy(names, sizeof names, list);
-    char *rest = names;
-    for (char *name = strtok_r(names, ",", &rest); name != NULL;
-         name = strtok_r(NULL, ",", &rest)) {
-        if (count == CHANNELS_MAX) {
-            return problem_set(problem, "rig: no more than %d channels", CHANNELS_MAX);
-        }
-        default_channel(&channels[count++], name);
+    int count = read_channels(list, channels, problem);
+    if (count < 0) {
+        return false;
     }
-    if (count == 0) {
-        return problem_set(problem, "rig: no channels");
-    }
-    /* Sensors described before the rig was heard keep their description: by name, else by their
-     * order. */
     const struct placing_record *described = machine_placing(session);
-    int matched = 0;
-    for (int c = 0; described != NULL && c < count; c++) {
-        for (int d = 0; d < described->channel_count; d++) {
-            if (text_equal(described->channel[d].name, channels[c].name)) {
-                channels[c] = described->channel[d];
-                matched++;
-                break;
-            }
-        }
-    }
-    bool by_order =
-        !session->has_rig && described != NULL && matched == 0 && described->channel_count == count;
-    bool same = described != NULL && session->has_rig && described->channel_count == count;
-    for (int c = 0; same && c < count; c++) {
-        same = text_equal(described->channel[c].name, channels[c].name);
-    }
-    if (session->has_rig && !same && !by_order) {
+    bool named = take_descriptions(described, channels, count) > 0;
+    bool by_order = !session->has_rig && described != NULL && !named &&
+                    described->channel_count == count; /* else by their order */
+    if (session->has_rig && !same_channels(described, channels, count)) {
         return problem_set(problem, "rig: other channels than this session's sensors (%s)", list);
     }
     if (session->placing < 0) {
