@@ -177,6 +177,25 @@ START_TEST(every_name_and_unit_of_a_heading_is_known)
 }
 END_TEST
 
+/* Lines end in CR LF, a note goes over three of them, one has blanks only: counted as an editor
+ * counts them. */
+START_TEST(lines_are_counted_through_notes_and_blanks)
+{
+    static const char head[] = "time,power,note,speed\r\n0,200,\"a\nb\nc\",10\r\n \t \r\n"
+                               "1,200,x,11.5\r\n";
+    char text[160];
+    struct ride *ride = ride_text(head);
+    ck_assert_uint_eq(ride->count, 2);
+    ck_assert_double_eq(ride->speed_m_s[1], 11.5);
+    for (int reason = 0; reason < RIDE_PASSED_REASONS; reason++) {
+        ck_assert_uint_eq(ride->passed[reason], 0);
+    }
+    ride_free(ride);
+    snprintf(text, sizeof text, "%s-9,200,y,10\r\n", head);
+    ride_text_refused(text, "line 7: the time goes back by 10 s");
+}
+END_TEST
+
 /* Names in quotes, with quotes and the divider in them; units that are read are all named. */
 START_TEST(names_in_quotes_and_the_units_that_are_read)
 {
@@ -389,6 +408,7 @@ int main(void)
     tcase_add_test(tests, columns_have_units);
     tcase_add_test(tests, units_stand_behind_names_as_well);
     tcase_add_test(tests, every_name_and_unit_of_a_heading_is_known);
+    tcase_add_test(tests, lines_are_counted_through_notes_and_blanks);
     tcase_add_test(tests, names_in_quotes_and_the_units_that_are_read);
     tcase_add_test(tests, decimals_are_read_to_the_last);
     tcase_add_test(tests, other_delimiters_have_decimal_commas);
