@@ -85,6 +85,14 @@ static void pin_setups(const struct session_record *record, const struct analysi
                  (int)setup_complaint(record, s), kept.gone_after_s, kept.kept_s, kept.of_s,
                  analysis->insight.mark[s].stands, analysis->insight.mark[s].beaten_by);
         pinned_text(name, text);
+        for (int c = 0; c < TRADEOFF_CRITERIA; c++) {
+            const struct tradeoff_setup *value = &analysis->insight.value[s];
+            if (value->has[c]) {
+                snprintf(text, sizeof text, "%d %.6g se %.5g df %.4g leads %d", c, value->value[c],
+                         value->se[c], value->df[c], analysis->insight.mark[s].leads[c]);
+                pinned_text(name, text);
+            }
+        }
     }
 }
 
