@@ -12,7 +12,8 @@
 bool results_keep(const char *store_path, const struct session_record *record,
                   const struct analysis *analysis, struct problem *problem);
 /* The same, worked out from the store. */
-bool results_make(const char *store_path, int64_t id, struct problem *problem);
+bool results_make(const char *store_path, int64_t id, const struct store_watch *watch,
+                  struct problem *problem);
 
 /* Of all sessions of a store that have none, or an earlier version's: worked out and written. made:
  * how many; those that can't be read are told, and left out. Refused while a session runs. */

@@ -279,6 +279,20 @@ START_TEST(a_ride_by_the_minute)
     ck_assert_str_eq(csv_under(&csv, 7, "part"), "quarter");
     ck_assert_double_eq_tol(strtod(csv_under(&csv, 7, "mean_mm"), NULL), 884, 12);
     ck_assert_str_eq(csv_under(&csv, 3, "up_s"), "0.0");
+    ck_assert_str_eq(csv_under(&csv, 3, "power_w"), ""); /* no sensor of it */
+    csv_free(&csv);
+    free(text);
+    day_with("2026-01-10T18:00:00Z", POWERED "200", PLATE, "ride 6min settle=2s");
+    result = ASK("export", "2", "p-minutes.csv");
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    text = program_read_file(folder, "p-minutes.csv", &length);
+    ck_assert_msg(csv_read(text, length, &csv), "%s", csv.error);
+    ck_assert_uint_eq(csv.rows, 1 + 2 * (6 + 4));
+    for (size_t r = 1; r <= 10; r++) { /* minutes, then quarters */
+        ck_assert_double_eq_tol(strtod(csv_under(&csv, r, "power_w"), NULL), 200, 3);
+    }
+    ck_assert_str_eq(csv_under(&csv, 1, "heart_per_min"), "");
     csv_free(&csv);
     free(text);
 }

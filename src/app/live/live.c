@@ -6,6 +6,7 @@
 
 #include "app/ending.h"
 #include "app/live_session.h"
+#include "app/progress.h"
 #include "app/recorder.h"
 #include "app/results.h"
 #include "app/tell_server.h"
@@ -237,6 +238,16 @@ static bool start_threads(struct live *live, struct problem *problem)
     return true;
 }
 
+/* For those who read the store. After a ride of hours it takes some seconds, and says so. */
+static void make_results(const char *store_path, int64_t session_id)
+{
+    struct progress progress;
+    const struct store_watch watch = {progress_tell, &progress};
+    progress_begin(&progress, "stored; working out its results");
+    results_make(store_path, session_id, &watch, NULL);
+    progress_end(&progress);
+}
+
 static bool stop_threads(struct live *live, struct problem *problem)
 {
     bool saved = true;
@@ -259,7 +270,7 @@ static bool stop_threads(struct live *live, struct problem *problem)
         recorder_destroy(live->recorder);
         /* for those who read the store; 'store results' makes them where there is no time now */
         if (saved && !live->let_go && !ending_asked() && state.session_id > 0) {
-            results_make(live->options->store_path, state.session_id, NULL);
+            make_results(live->options->store_path, state.session_id);
         }
     }
     ring_destroy(live->to_recorder);

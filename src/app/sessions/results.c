@@ -26,12 +26,12 @@ bool results_keep(const char *store_path, const struct session_record *record,
     return done;
 }
 
-static bool keep_of(const char *store_path, int64_t id, struct problem *why,
-                    struct problem *problem)
+static bool keep_of(const char *store_path, int64_t id, const struct store_watch *watch,
+                    struct problem *why, struct problem *problem)
 {
     char words[32];
     snprintf(words, sizeof words, "%lld", (long long)id);
-    struct loaded_session *loaded = loaded_session_open(store_path, words, why);
+    struct loaded_session *loaded = loaded_session_open_watched(store_path, words, watch, why);
     if (loaded == NULL) {
         return true;
     }
@@ -42,10 +42,11 @@ static bool keep_of(const char *store_path, int64_t id, struct problem *why,
     return done;
 }
 
-bool results_make(const char *store_path, int64_t id, struct problem *problem)
+bool results_make(const char *store_path, int64_t id, const struct store_watch *watch,
+                  struct problem *problem)
 {
     struct problem why = {0};
-    if (!keep_of(store_path, id, &why, problem)) {
+    if (!keep_of(store_path, id, watch, &why, problem)) {
         return false;
     }
     if (why.kind != PROBLEM_NONE && problem != NULL) {
@@ -109,7 +110,7 @@ bool results_complete(const char *store_path, const struct store_watch *watch, s
             done = problem_set(problem, "stopped: the results of %d sessions were written", *made);
             break;
         }
-        done = keep_of(store_path, wanting.id[i], &why, problem);
+        done = keep_of(store_path, wanting.id[i], NULL, &why, problem);
         if (why.kind != PROBLEM_NONE) {
             char sentence[700];
             snprintf(sentence, sizeof sentence, "session %lld: %s", (long long)wanting.id[i],
