@@ -15,6 +15,8 @@
 
 #define LACKS_MOST_US 250000
 #define AXIS_US 100000
+/* A pseudo-terminal keeps lines until it is opened again, and they come late; no cable does. */
+#define REOPENED_US 200000
 #define FIRST_RANGE 1000 /* tenths of a millimetre: of line 0 (fault_world.c) */
 /* Of the session that is tried; an earlier one in the store has number 1. */
 #define SESSION "(SELECT max(id) FROM session WHERE id > %d)"
@@ -111,6 +113,7 @@ static bool pair_holds(const struct found *found, const struct stored_sample *a,
     int64_t truth_us = same ? to->rig_us - from->rig_us : to->at_us - from->at_us;
     int64_t off_us = llabs(b->time_us - a->time_us - truth_us);
     int64_t most_us = AXIS_US + (same ? 0 : fault_world_allowed_us(found->world));
+    most_us += !same && to->plugs > from->plugs ? REOPENED_US : 0;
     /* as if it had gone on; or it slept, and nobody can say for how long */
     bool untold = !same && (to->sequence > from->sequence || to->sleeps > from->sleeps);
     if (off_us > most_us && !untold) {

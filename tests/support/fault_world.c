@@ -112,6 +112,7 @@ static struct world_line *next_line(struct fault_world *world)
     line->rig_us = (int64_t)(world->lines - 1) * 1000000 / WORLD_RATE_HZ + world->rig_ahead_us;
     line->epoch = world->epoch;
     line->sleeps = world->sleeps;
+    line->plugs = world->plugs;
     line->unsure =
         world->glued || world->first_left > 0 || line->at_us - world->plugged_us < NOTICED_US;
     return line;
@@ -161,6 +162,7 @@ void fault_world_plug(struct fault_world *world)
     if (world->cable.master < 0 && cable_plug(&world->cable) &&
         cable_link(&world->cable, world->link)) {
         world->plugged_us = clock_monotonic_us();
+        world->plugs++;
         send_heading(world);
     }
 }

@@ -24,6 +24,7 @@ struct world_line {
     int64_t rig_us; /* by the rig's clock */
     uint64_t sequence;
     int sleeps;  /* of the machine, so many before it */
+    int plugs;   /* of the cable */
     int epoch;   /* how often the rig had begun anew */
     bool whole;  /* else: not sent, or cut */
     bool unsure; /* sent while nobody may have listened, or glued to garbage */
@@ -45,7 +46,7 @@ struct fault_world {
     /* the rig */
     struct world_line line[WORLD_LINES];
     int lines;
-    int epoch, sleeps;
+    int epoch, sleeps, plugs;
     uint64_t sequence;
     int64_t begun_us, rig_ahead_us; /* of the rig's clock */
     int64_t plugged_us;             /* since when; what comes in the first second is unsure */
