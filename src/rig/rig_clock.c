@@ -197,11 +197,10 @@ static bool leaps(const struct rig_clock *clock, int64_t rig_time_us, int64_t ar
 static bool back_on_former(struct rig_clock *clock, int64_t rig_time_us, const struct step *step)
 {
     int64_t former_us = rig_time_us + clock->former_offset_us;
-    int64_t former_step_us = former_us - clock->last_time_us;
+    int64_t former_step_us = former_us - clock->last_time_us, expected_us = lines_us(step);
     clock->has_former = false;
     if (former_step_us >= -step->interval_us && former_step_us <= RIG_CLOCK_JUMP_US &&
-        magnitude(former_step_us - step->interval_us) <
-            magnitude(step->rig_us - step->interval_us)) {
+        magnitude(former_step_us - expected_us) < magnitude(step->rig_us - expected_us)) {
         clock->offset_us = clock->former_offset_us;
         clock->restarts--;
         return true;

@@ -247,6 +247,22 @@ START_TEST(a_restart_after_a_burst_is_where_it_was)
 }
 END_TEST
 
+/* Right behind the line that tells a restart so many are missing as the rig's time says: it is no
+ * wrong stamp that is taken back. */
+START_TEST(a_gap_behind_a_restart_is_a_gap)
+{
+    struct rig_clock clock = started(0, true);
+    for (int i = 0; i < 100; i++) {
+        place(&clock, i + 1, i * 20000, i * 20000);
+    }
+    struct sample sample = place(&clock, 1, 0, 2000000);
+    ck_assert_int_eq(sample.time_us, 2000000);
+    sample = place(&clock, 152, 151 * 20000, 2040000); /* three seconds are lost */
+    ck_assert_int_eq(sample.time_us, 2000000 + 151 * 20000);
+    ck_assert_int_eq(sample.lost_before, 150);
+}
+END_TEST
+
 /* A whole second time what the system had kept: all at once, and dropped. */
 START_TEST(many_repeats_at_once_are_no_restart)
 {
@@ -325,6 +341,7 @@ int main(void)
     tcase_add_test(one, a_rig_that_restarts_soon_is_told_from_repeats);
     tcase_add_test(one, a_rig_that_restarts_without_its_cable_is_told_at_once);
     tcase_add_test(one, a_restart_after_a_burst_is_where_it_was);
+    tcase_add_test(one, a_gap_behind_a_restart_is_a_gap);
     tcase_add_test(one, many_repeats_at_once_are_no_restart);
     tcase_add_test(one, without_rig_time_the_stated_rate_or_the_arrival_counts);
     tcase_add_test(one, no_times_make_it_overflow);
