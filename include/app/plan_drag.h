@@ -10,8 +10,12 @@
 
 /* 'plan --drag': the smallest difference in drag that a day of runs finds in 80 of 100 days, by
  * where it is ridden and how many runs each setup gets (measure/drag_plan.h), and how to ride them.
- * own_sd_percent: SD from run to run of an earlier day, in percent of the drag area; NAN = none. */
-bool plan_drag_text(FILE *stream, double own_sd_percent, int width, struct problem *problem);
-bool plan_drag_json(FILE *stream, double own_sd_percent, struct problem *problem);
+ * own: how runs of an earlier day repeated; NULL: none was named. */
+struct own_runs {
+    double sd_percent;                  /* from run to run, in percent of the drag area */
+    double least_percent, most_percent; /* what so few runs leave open, 95 % */
+};
+bool plan_drag_text(FILE *stream, const struct own_runs *own, int width, struct problem *problem);
+bool plan_drag_json(FILE *stream, const struct own_runs *own, struct problem *problem);
 
 #endif

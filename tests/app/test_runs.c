@@ -80,6 +80,10 @@ static void a_day_of_runs_misses_no_hold(const char *folder)
         {{"compare", "1"}, 0, "Drag on the course", "", "heights to compare"},
         {{"show", "1"}, 0, "Drag on the course", "", "othing to compare"},
         {{"compare", "--rider", "R-07"}, 1, "", "'holdline compare 1'", "there is no free hold"},
+        /* SD .00128 of .2483 m2; times .6242 and 2.4526 by chi-squared with 5 degrees of freedom */
+        {{"plan", "--drag", "--from", "1"}, 0, "as on the earlier day              0.5", "", "-0"},
+        {{"plan", "--drag", "--from", "1"}, 0, "at least, by its runs              0.3", "", "-0"},
+        {{"plan", "--drag", "--from", "1"}, 0, "at most, by its runs               1.3", "", "-0"},
         {{"list"}, 0, "8 runs", "", "not ended"},
         {{"list", "--json"}, 0, "\"runs\": 8", "", "\"holds\": 8"},
         {{"export", "1", "d.svg"}, 1, "", "it takes a free hold that counts", "written"},

@@ -149,13 +149,10 @@ static bool take_earlier(const struct wish *wish, struct plan_answer *answer, do
     return done;
 }
 
-/* How runs of an earlier day repeated, in percent of their drag; NAN where none is named. */
-static bool take_earlier_runs(const struct wish *wish, double *sd_percent, struct problem *problem)
+/* How runs of the earlier day that is named repeated, in percent of their drag. */
+static bool take_earlier_runs(const struct wish *wish, struct own_runs *own,
+                              struct problem *problem)
 {
-    *sd_percent = NAN;
-    if (wish->from == NULL) {
-        return true;
-    }
     struct loaded_session *loaded = loaded_session_open(wish->store_path, wish->from, problem);
     if (loaded == NULL) {
         return false;
@@ -169,7 +166,10 @@ static bool take_earlier_runs(const struct wish *wish, double *sd_percent, struc
     }
     bool known = compare->has_repeatability && sum > 0.0;
     if (known) {
-        *sd_percent = 100.0 * compare->repeatability * count / sum;
+        double percent = 100.0 * count / sum;
+        *own = (struct own_runs){percent * compare->repeatability,
+                                 percent * compare->repeatability_low,
+                                 percent * compare->repeatability_high};
     }
     loaded_session_close(loaded);
     return known || problem_set(problem, "plan: that session has not runs enough of a setup to say "
@@ -179,11 +179,11 @@ static bool take_earlier_runs(const struct wish *wish, double *sd_percent, struc
 static int plan_runs(const struct wish *wish)
 {
     struct problem problem = {PROBLEM_NONE, ""};
-    double sd_percent;
-    bool done =
-        take_earlier_runs(wish, &sd_percent, &problem) &&
-        (wish->json ? plan_drag_json(stdout, sd_percent, &problem)
-                    : plan_drag_text(stdout, sd_percent, standard_output_width(), &problem));
+    struct own_runs earlier;
+    const struct own_runs *own = wish->from != NULL ? &earlier : NULL;
+    bool done = (own == NULL || take_earlier_runs(wish, &earlier, &problem)) &&
+                (wish->json ? plan_drag_json(stdout, own, &problem)
+                            : plan_drag_text(stdout, own, standard_output_width(), &problem));
     done = done && standard_output_end(&problem);
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }

@@ -11,7 +11,15 @@
 
 #include <math.h>
 
-#define OWN_WORDS "as on the earlier day"
+#define OWN_ROWS 3
+static const char *const own_words[OWN_ROWS] = {"as on the earlier day", "at least, by its runs",
+                                                "at most, by its runs"};
+
+static double own_sd(const struct own_runs *own, int row)
+{
+    const double sds[OWN_ROWS] = {own->sd_percent, own->least_percent, own->most_percent};
+    return sds[row];
+}
 
 static const char *const how[] = {
     "Before: tyres at one pressure, cold; chain and clothing the same; power meter zeroed; rider "
@@ -48,7 +56,7 @@ static void add_row(struct table *table, const char *words, double sd_percent)
     }
 }
 
-bool plan_drag_text(FILE *stream, double own_sd_percent, int width, struct problem *problem)
+bool plan_drag_text(FILE *stream, const struct own_runs *own, int width, struct problem *problem)
 {
     char heading[DRAG_PLAN_RUNS][24];
     struct table_column columns[2 + DRAG_PLAN_RUNS] = {{"where", TABLE_LEFT, true},
@@ -61,8 +69,8 @@ bool plan_drag_text(FILE *stream, double own_sd_percent, int width, struct probl
     for (int place = 0; place < DRAG_PLACES; place++) {
         add_row(table, drag_places[place].words, drag_places[place].run_sd_percent);
     }
-    if (isfinite(own_sd_percent)) {
-        add_row(table, OWN_WORDS, own_sd_percent);
+    for (int row = 0; own != NULL && row < OWN_ROWS; row++) {
+        add_row(table, own_words[row], own_sd(own, row));
     }
     paragraph_format(stream, 0, 0, width,
                      "The smallest difference in drag between two setups that is found in %.0f of "
@@ -98,7 +106,7 @@ static void json_row(struct json_writer *json, const char *words, double sd_perc
     json_object_end(json);
 }
 
-bool plan_drag_json(FILE *stream, double own_sd_percent, struct problem *problem)
+bool plan_drag_json(FILE *stream, const struct own_runs *own, struct problem *problem)
 {
     struct json_writer json;
     json_document_begin(&json, stream, true, "holdline-plan-of-runs", 1);
@@ -113,8 +121,8 @@ bool plan_drag_json(FILE *stream, double own_sd_percent, struct problem *problem
     for (int place = 0; place < DRAG_PLACES; place++) {
         json_row(&json, drag_places[place].words, drag_places[place].run_sd_percent);
     }
-    if (isfinite(own_sd_percent)) {
-        json_row(&json, OWN_WORDS, own_sd_percent);
+    for (int row = 0; own != NULL && row < OWN_ROWS; row++) {
+        json_row(&json, own_words[row], own_sd(own, row));
     }
     json_array_end(&json);
     json_object_end(&json);
