@@ -158,7 +158,7 @@ static void play_session(struct player *player)
     /* on the page of the sensors: the check that is due, then one of one's own */
     press(player, "i ", "check rider 20s");
     feed(player, 4 * (2 + 5) * RATE_HZ);
-    press(player, "7step\t\t25\t\t\t" LEFT "\r", "check step head block=25 10s");
+    press(player, "7step\t\t25\t\t10\t" LEFT "\r", "check step head block=25 10s");
     feed(player, (2 + 10 + 8 + 10) * RATE_HZ);
     ck_assert(terminal_wait_text(player->terminal, "step of head", WAIT_S));
     terminal_send(player->terminal, "\033");

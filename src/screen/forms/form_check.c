@@ -3,6 +3,7 @@
 #include "screen/form_kind.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
 #include "screen/form_lines.h"
 #include "screen/form_value.h"
 #include "screen/sensors.h"
@@ -20,21 +21,21 @@
 static const struct check_form {
     const char *word, *words; /* as the command has it; as the form shows it */
     bool of_one, wants_block, takes_block, wants_distances;
-    bool by_key; /* hands are busy with something: the next step waits for a key */
-    double seconds;
+    bool by_key;           /* hands are busy with something: the next step waits for a key */
+    const double *seconds; /* where nothing is said */
     const char *explanation;
 } checks[] = {
-    {"rider", "rider test", false, false, false, false, false, 20.0,
+    {"rider", "rider test", false, false, false, false, false, &RIDER_S,
      "with the rider on: pedal, nod, wave the hands, come up"},
-    {"beam", "beam", true, false, true, false, false, 5.0,
+    {"beam", "beam", true, false, true, false, false, &BEAM_S,
      "a hand, or a block, in one beam: that sensor responds and no other"},
-    {"step", "step", true, true, true, false, true, 10.0,
+    {"step", "step", true, true, true, false, true, &STEP_S,
      "a block of known thickness on a flat plate: is a millimetre one?"},
-    {"still", "still test", false, false, false, false, false, 60.0,
+    {"still", "still test", false, false, false, false, false, &STILL_S,
      "a fixed plate: noise, drift, and how long averaging pays"},
-    {"calibrate", "calibration", true, false, false, true, true, 5.0,
+    {"calibrate", "calibration", true, false, false, true, true, &CALIBRATION_S,
      "a plate at known distances; a line that fits is taken"},
-    {"plate", "plate", false, false, false, false, false, 5.0,
+    {"plate", "plate", false, false, false, false, false, &PLATE_S,
      "a plate at an unchanging height: ties this build's heights"},
 };
 #define CHECK_FORMS (sizeof checks / sizeof checks[0])
@@ -92,7 +93,7 @@ static void prefill(struct form *form, const struct view *view)
     form_prefill_number(form_find(form, "block"),
                         check->wants_block && block != NULL ? block->asked_mm[0] : (double)NAN);
     prefill_distances(form, view, check->wants_distances);
-    form_prefill_number(form_find(form, "seconds"), check->seconds);
+    form_prefill_number(form_find(form, "seconds"), *check->seconds);
     form_prefill(form_find(form, "pause"), check->by_key ? "key" : "");
     if (!check->of_one) {
         form_prefill(channel, "");
