@@ -22,7 +22,7 @@
 #define ANSWER_S 1.0
 #define NOTICED_US 1000000 /* a cable that is back */
 #define ON_THE_WAY_US 100000
-#define RETRY_US 1500000 /* the recorder's second, and a commit */
+#define RETRY_US 2500000 /* the recorder's second, opening the store again, and a commit */
 
 /* ---- beginning and end -------------------------------------------------------------------------
  */
