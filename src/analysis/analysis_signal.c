@@ -97,3 +97,22 @@ bool signal_of(const struct session_record *record, const struct analysis *analy
     signal_fill(record, analysis, build, channel, samples, count, signal);
     return true;
 }
+
+#define IN_TURN 256 /* samples; a multiple of what the store has a checksum of */
+
+bool samples_in_turn(sample_source *source, void *context, int64_t first, int64_t last,
+                     sample_taker *take, void *taker)
+{
+    int64_t to;
+    for (int64_t from = first; from <= last; from = to + 1) {
+        const struct sample *samples = NULL;
+        size_t count = 0;
+        to = ((from - 1) / IN_TURN + 1) * IN_TURN;
+        to = to < last ? to : last;
+        if (!source(context, from, to, &samples, &count)) {
+            return false;
+        }
+        take(taker, samples, count);
+    }
+    return true;
+}

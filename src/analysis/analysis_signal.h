@@ -36,4 +36,10 @@ bool signal_of(const struct session_record *record, const struct analysis *analy
                int channel, int64_t first, int64_t last, sample_source *source, void *context,
                struct signal *signal);
 
+/* Samples first to last, some at a time and in order: so few that the latest are all in the memory
+ * of a live session, or all in its store. False: some are not there; those before were taken. */
+typedef void sample_taker(void *taker, const struct sample *samples, size_t count);
+bool samples_in_turn(sample_source *source, void *context, int64_t first, int64_t last,
+                     sample_taker *take, void *taker);
+
 #endif

@@ -17,7 +17,6 @@
 #define PIECE_S 60.0
 #define PIECE_SAMPLES 8192 /* of a fast rig a piece is shorter */
 #define PIECE_GAP_S 2.0    /* nothing for longer: a piece ends before it */
-#define READ_SAMPLES 1024  /* at a time, when it is read again */
 #define UPS_MAX 32         /* stretches sat up, and marks, in what is waiting */
 #define MINUTES_MAX ((size_t)(HOLD_MOST_S / 60.0) + 2)
 
@@ -428,22 +427,26 @@ void hold_meter_so_far(const struct hold_meter *meter, int channel, struct hold_
 
 /* ---- read again ---- */
 
+struct reading {
+    struct hold_meter *meter;
+    const struct session_record *record;
+    const struct analysis *analysis;
+};
+
+static void take_read(void *taker, const struct sample *samples, size_t count)
+{
+    const struct reading *reading = taker;
+    for (size_t i = 0; i < count; i++) {
+        hold_meter_sample(reading->meter, reading->record, reading->analysis, &samples[i]);
+    }
+}
+
 bool hold_meter_read(struct hold_meter *meter, const struct session_record *record,
                      const struct analysis *analysis, int64_t first, int64_t last,
                      sample_source *source, void *context)
 {
-    for (int64_t from = first; from <= last; from += READ_SAMPLES) {
-        const struct sample *samples = NULL;
-        size_t count = 0;
-        int64_t to = from + READ_SAMPLES - 1 < last ? from + READ_SAMPLES - 1 : last;
-        if (!source(context, from, to, &samples, &count)) {
-            return false;
-        }
-        for (size_t i = 0; i < count; i++) {
-            hold_meter_sample(meter, record, analysis, &samples[i]);
-        }
-    }
-    return true;
+    struct reading reading = {meter, record, analysis};
+    return samples_in_turn(source, context, first, last, take_read, &reading);
 }
 
 static struct hold_meter *read_again(const struct session_record *record, int index,

@@ -1,13 +1,13 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis_inside.h"
+#include "analysis_signal.h"
 
 #include <math.h>
 #include <string.h>
 
 /* Power, cadence, heart rate of a long hold by the minute. */
 
-#define READ_SAMPLES 1024
 #define MINUTE_US 60000000
 
 static void end_minute(struct auxiliary_sums *sums, struct minute_auxiliary *row)
@@ -20,36 +20,42 @@ static void end_minute(struct auxiliary_sums *sums, struct minute_auxiliary *row
     memset(sums, 0, sizeof *sums);
 }
 
+struct filling {
+    const struct placing_record *placing;
+    struct auxiliary_sums sums;
+    struct minute_auxiliary *rows;
+    size_t row, most;
+    bool begun;
+    int64_t start_us;
+};
+
+static void take_samples(void *taker, const struct sample *samples, size_t count)
+{
+    static const uint8_t none_cut = 0;
+    struct filling *filling = taker;
+    for (size_t i = 0; i < count; i++) {
+        filling->start_us = filling->begun ? filling->start_us : samples[i].time_us;
+        filling->begun = true;
+        size_t at = (size_t)((samples[i].time_us - filling->start_us) / MINUTE_US);
+        for (; filling->row < at && filling->row + 1 < filling->most; filling->row++) {
+            end_minute(&filling->sums, &filling->rows[filling->row]);
+        }
+        auxiliary_add(filling->placing, &samples[i], 1, &none_cut, &filling->sums);
+    }
+}
+
 size_t analysis_minute_auxiliary(const struct session_record *record, int hold,
                                  sample_source *source, void *context,
                                  struct minute_auxiliary *rows, size_t most)
 {
-    static const uint8_t none_cut = 0;
     const struct capture_record *capture = &record->capture[record->hold[hold].capture];
-    const struct placing_record *placing = analysis_placing_of(record, record->hold[hold].build);
-    struct auxiliary_sums sums = {.good = {0}};
-    size_t row = 0;
-    int64_t start_us = 0;
-    for (int64_t from = capture->first_sample; from <= capture->last_sample && most > 0;
-         from += READ_SAMPLES) {
-        const struct sample *samples = NULL;
-        size_t count = 0;
-        int64_t to = from + READ_SAMPLES - 1;
-        to = to < capture->last_sample ? to : capture->last_sample;
-        if (!source(context, from, to, &samples, &count)) {
-            return 0;
-        }
-        for (size_t i = 0; i < count; i++) {
-            start_us = from == capture->first_sample && i == 0 ? samples[0].time_us : start_us;
-            size_t at = (size_t)((samples[i].time_us - start_us) / MINUTE_US);
-            for (; row < at && row + 1 < most; row++) {
-                end_minute(&sums, &rows[row]);
-            }
-            auxiliary_add(placing, &samples[i], 1, &none_cut, &sums);
-        }
+    struct filling filling = {.placing = analysis_placing_of(record, record->hold[hold].build),
+                              .rows = rows,
+                              .most = most};
+    if (most == 0 || !samples_in_turn(source, context, capture->first_sample, capture->last_sample,
+                                      take_samples, &filling)) {
+        return 0;
     }
-    if (most > 0) {
-        end_minute(&sums, &rows[row]);
-    }
-    return most > 0 ? row + 1 : 0;
+    end_minute(&filling.sums, &rows[filling.row]);
+    return filling.row + 1;
 }
