@@ -28,8 +28,9 @@ static inline int any(int count)
 
 static inline void grid(double *values, int count, double step, int steps)
 {
+    int middle = steps / 2;
     for (int i = 0; i < count; i++) {
-        values[i] = step * (any(steps) - steps / 2);
+        values[i] = step * (any(steps) - middle);
     }
 }
 

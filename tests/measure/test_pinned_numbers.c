@@ -50,7 +50,8 @@ START_TEST(arrays)
         }
     }
     for (int i = 0; i < 900; i++) { /* more than the slopes of all pairs are taken of */
-        time_s[i] = i / 10;
+        int tens = i / 10;
+        time_s[i] = tens;
     }
     noise(value, 900, 5.0, 2.0, 0.1);
     double slope = 0.0;
@@ -110,7 +111,8 @@ START_TEST(lines)
         struct range_calibration calibration;
         pinned_of("line%d", n);
         for (int i = 0; i < n; i++) {
-            time_s[i] = i / (1 + n % 3);
+            int together = i / (1 + n % 3);
+            time_s[i] = together;
             value[i] = 2.0 + 0.5 * i + 0.5 * any(5);
             at_least[i] = n > 5 && any(4) == 0;
             point[i] = (struct york_point){time_s[i], value[i], 0.1 * (1 + any(3)),

@@ -63,11 +63,12 @@ START_TEST(sensors)
         struct step_test step;
         pinned_of("sensor%d", n);
         pin_excursion(n);
-        noise(value, 10 + 4 * n, 400.0, 1.0, n % 2 ? 1.0 : 0.1);
-        for (int i = 0; i < 10 + 4 * n; i++) {
+        int readings = 10 + 4 * n;
+        noise(value, readings, 400.0, 1.0, n % 2 ? 1.0 : 0.1);
+        for (int i = 0; i < readings; i++) {
             value[i] += n % 4 == 0 ? 0.05 * i : 0.0;
         }
-        if (pin_status(plate_still(value, (size_t)(10 + 4 * n), &still))) {
+        if (pin_status(plate_still(value, (size_t)readings, &still))) {
             pinned_number("moved_mm", still.moved_mm);
             pinned_number("noise_mm", still.noise_mm);
             pinned_number("step_mm", still.step_mm);
