@@ -42,12 +42,43 @@ START_TEST(a_torque_or_a_blank)
 }
 END_TEST
 
+static bool read_line(struct bike_torques *torques, const char *line, struct problem *problem)
+{
+    struct words words;
+    ck_assert(words_split(line, &words, problem));
+    return bike_torques_read_line(torques, &words, problem);
+}
+
+/* 0.5 to 100 N\u00b7m, or none; all of a line or nothing of it. */
+START_TEST(torques_are_read_as_they_stand_on_the_part)
+{
+    struct bike_torques torques;
+    struct problem problem = {.sentence = ""};
+    bike_torques_clear(&torques);
+    ck_assert(read_line(&torques, "torque stem_clamp=0.5 pads=100", &problem));
+    ck_assert_double_eq(torques.nm[BOLT_STEM_CLAMP], 0.5);
+    ck_assert_double_eq(torques.nm[BOLT_PADS], 100.0);
+    ck_assert(read_line(&torques, "torque pads=none", &problem));
+    ck_assert(isnan(torques.nm[BOLT_PADS]));
+    ck_assert(!read_line(&torques, "torque faceplate=5 pads=0.4", &problem));
+    ck_assert(!read_line(&torques, "torque pads=100.1", &problem));
+    ck_assert(!read_line(&torques, "torque pads=x", &problem));
+    ck_assert(isnan(torques.nm[BOLT_FACEPLATE]) && isnan(torques.nm[BOLT_PADS]));
+    ck_assert(!read_line(&torques, "torque wings=5", &problem));
+    ck_assert_str_eq(problem.sentence,
+                     "torque: 'wings' is no bolt=N\u00b7m; bolts: top_cap, stem_clamp, faceplate, "
+                     "risers, pads, extensions, seatpost, saddle, cranks, pedals");
+    ck_assert(!read_line(&torques, "torque", &problem));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("bolts");
     TCase *tests = tcase_create("bolts");
     tcase_add_test(tests, every_part_has_its_bolts);
     tcase_add_test(tests, a_torque_or_a_blank);
+    tcase_add_test(tests, torques_are_read_as_they_stand_on_the_part);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -167,6 +167,11 @@ START_TEST(no_proposal_passes_a_limit)
     char text[200];
     bike = usual_bike();
     bike.value[BIKE_PAD_RISE] = 55;
+    struct bike_limits none;
+    bike_limits_clear(&none);
+    text[0] = 'x';
+    ck_assert_int_eq(bike_limits_passed(&none, &bike, text, sizeof text), 0);
+    ck_assert_str_eq(text, "");
     ck_assert_int_eq(bike_limits_passed(&parts.limits, &bike, text, sizeof text), 3);
     ck_assert_ptr_nonnull(strstr(text, "spacers 20 mm: over the limit entered, 10 mm"));
     ck_assert_ptr_nonnull(strstr(text, "pad rise 55 mm: over the limit entered, 10 mm"));

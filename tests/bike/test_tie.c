@@ -119,6 +119,19 @@ START_TEST(computed_from_the_parts)
 }
 END_TEST
 
+/* There is nothing before it that it could have moved since. */
+START_TEST(on_the_first_build_no_sensor_has_moved)
+{
+    struct tie_build builds[2] = {usual(), with(usual(), BIKE_SPACERS, 10)};
+    struct tie ties[2];
+    builds[0].moved = true;
+    tie_resolve(&on_base_bar, builds, 2, NAN, ties);
+    ck_assert_int_eq(ties[0].kind, TIE_FIRST);
+    ck_assert_int_eq(ties[1].kind, TIE_COMPUTED);
+    ck_assert_double_eq_tol(ties[1].shift_mm, -9.563, 0.0006);
+}
+END_TEST
+
 START_TEST(what_was_not_touched_is_fixed)
 {
     /* Pads lowered: a sensor on the base bar stays; one on the pad bracket goes with them. */
@@ -405,6 +418,7 @@ int main(void)
     TCase *tests = tcase_create("tie");
     tcase_add_test(tests, carriers_that_stand_still_stay_where_they_are);
     tcase_add_test(tests, computed_from_the_parts);
+    tcase_add_test(tests, on_the_first_build_no_sensor_has_moved);
     tcase_add_test(tests, what_was_not_touched_is_fixed);
     tcase_add_test(tests, the_plate_wins_over_the_parts);
     tcase_add_test(tests, a_plate_of_known_height_gives_heights_over_the_bottom_bracket);
