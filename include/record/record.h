@@ -303,6 +303,7 @@ struct comparison_settings {
     double matters_mm[CHANNELS_MAX]; /* D: 10 */
     int baseline_setup;              /* number of the setup compared against: 1 */
     int chosen_setup;                /* number of the setup the rider's sheet is about; 0 = none */
+    char found_by[TEXT_SIZE];        /* what the rider sees and feels there, as told; may be "" */
     double trunk_slope_deg;          /* NAN = no addition for fore-aft shifts */
     struct learnt_repeatability learnt[CHANNELS_MAX];
     enum learnt_from learnt_from;

@@ -82,7 +82,7 @@ struct stored_field {
     size_t offset, size;      /* in the struct */
     size_t stride;            /* of an owned row: to the next one's */
     const char *words;        /* for readers of the store */
-    bool optional;            /* may be NULL */
+    bool optional;            /* may be NULL, as an empty text is then */
     bool needed;              /* NULL may be stored, and is nothing that could be worked with */
     bool spared;              /* of a place: the row is of use without what it points at */
     bool has_least, has_most; /* limits of what is stored */

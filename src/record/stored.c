@@ -143,7 +143,7 @@ void stored_value(const struct stored_field *field, const void *of, int index,
         say_text(value, value->made);
         break;
     case STORED_TEXT:
-        say_text(value, at);
+        say_text(value, field->optional && at[0] == '\0' ? NULL : at);
         break;
     case STORED_WORD:
         say_text(value, word_of(field->list, value->integer));

@@ -54,6 +54,8 @@ static const struct stored_field session_fields[] = {
      LEAST(0), .words = "the smallest difference in drag area that matters; NULL: the usual one"},
     {"course_rise_m", STORED_REAL, AT(session_header, drag.rise_m), .optional = true,
      .words = "where the way out ends over where it begins, over course_length_m; NULL: not known"},
+    {"found_by", STORED_TEXT, AT(session_header, settings.found_by), .optional = true,
+     .words = "what the rider sees and feels in the chosen posture; NULL: nothing was said"},
 };
 
 static const struct stored_field rider_fields[] = {

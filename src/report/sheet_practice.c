@@ -248,9 +248,12 @@ static bool practice_table(struct paper *paper, const struct practice *practice,
     return done;
 }
 
-/* The rules of practice at home, for one who has no gauge there. */
-static void practice_rules(struct paper *paper)
+/* The rules of practice at home, for one who has no gauge there. found_by: in the rider's words. */
+static void practice_rules(struct paper *paper, const char *found_by)
 {
+    if (found_by[0] != '\0') {
+        paper_item(paper, T_("You said of this posture: %s"), found_by);
+    }
     paper_item(paper,
                T_("To find it without a gauge: sit up, hands off; back down on the pads; breathe "
                   "out, let the chest sink and the head follow, no lower than you see far ahead. "
@@ -286,7 +289,10 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
                           : T_("On the trainer, at the power of the session, twice a week; the "
                                "first rides on the road short "
                                "and with eyes ahead."));
-    practice_rules(paper);
+    const struct comparison_settings *settings = &input->record->settings;
+    practice_rules(paper, input->record->setup[chosen].number == settings->chosen_setup
+                              ? settings->found_by
+                              : "");
     bool done = practice_table(paper, &practice, problem);
     paper_note(paper, T_("The numbers of pieces, minutes and limits are judgement; there is no "
                          "study behind them."));

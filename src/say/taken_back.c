@@ -119,6 +119,10 @@ static bool say_header(char *text, size_t size, const struct session_record *rec
                        const struct session_header *to)
 {
     int from = record->settings.chosen_setup, chosen = to->settings.chosen_setup;
+    if (from == chosen && !text_equal(record->settings.found_by, to->settings.found_by)) {
+        snprintf(text, size, "what tells the rider of the chosen posture");
+        return true;
+    }
     if (from == chosen) {
         return say_drag(text, size, &record->drag, &to->drag);
     }

@@ -285,18 +285,29 @@ bool command_baseline(struct session *session, const struct words *words, struct
     return true;
 }
 
-/* choose 2; choose 0 takes it back */
+/* choose 2 found_by="chin a hand above the pads"; choose 0 takes it back */
 bool command_choose(struct session *session, const struct words *words, struct problem *problem)
 {
+    static const char *const keys[] = {"found_by", NULL};
     struct session_record *record = &session->record;
+    struct comparison_settings *settings = &record->settings;
+    const char *found_by = words_value(words, "found_by");
     int number = 0;
-    bool read = words->count == 2 && words->word[1].key == NULL &&
+    bool read = words->count >= 2 && words->word[1].key == NULL &&
+                (words->count == 2 || words->word[2].key != NULL) &&
                 typed_whole(words->word[1].value, TYPED_CHOSEN, &number);
     if (!read || (number > 0 && session_record_setup(record, number) < 0)) {
         return problem_set(problem, "choose: '%s' is no number of a setup (0: none)",
                            words->count > 1 ? words->word[1].value : "");
     }
-    record->settings.chosen_setup = number;
+    if (!machine_only_keys(words, keys, problem)) {
+        return false;
+    }
+    if (number != settings->chosen_setup || found_by != NULL) { /* it is told of one posture */
+        text_copy(settings->found_by, sizeof settings->found_by,
+                  number > 0 && found_by != NULL ? found_by : "");
+    }
+    settings->chosen_setup = number;
     session->settings.chosen.builds = record->build_count;
     session->settings.chosen.holds = record->hold_count;
     session->settings.chosen.targets = record->target_count;

@@ -28,6 +28,8 @@ static const struct {
     {"run", 0, "file", "the file's name", sizeof((struct run_record *)0)->file},
     {"run", 0, "laps", "which laps", sizeof((struct run_record *)0)->laps},
     {"leg", 0, "left_out", "the reason", sizeof((struct leg_record *)0)->reason},
+    {"choose", 0, "found_by", "what tells the rider of it",
+     sizeof((struct comparison_settings *)0)->found_by},
     {"note", 1, NULL, "the note", sizeof((struct note_record *)0)->text},
 };
 

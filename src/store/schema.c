@@ -221,6 +221,7 @@ const struct store_migration store_migrations[] = {
     {.from = 8, .table = TABLE_SESSION, .column = "course_indoors"},
     {.from = 8, .table = TABLE_SESSION, .column = "drag_matters_m2"},
     {.from = 8, .table = TABLE_SESSION, .column = "course_rise_m"},
+    {.from = 8, .table = TABLE_SESSION, .column = "found_by"},
     {.from = 8, .table = TABLE_BOLT_TORQUE},
     {.from = 8, .table = TABLE_AIR},
     {.from = 8, .table = TABLE_RUN},

@@ -3,6 +3,7 @@
 /* What the rider takes home, in words: only what a rider can use, and nothing left unsaid. */
 #include "example_report.h"
 
+#include "base/text.h"
 #include "report/digest.h"
 #include "report/sheet.h"
 #include "support/test_main.h"
@@ -284,7 +285,12 @@ START_TEST(the_band_is_where_practice_speaks_of_it)
     record->placing[0].channel[1].mounted = true;
     head->mean = 860;
     check(sheet_practice, "not in that band (head below it)", "You were in the band");
-    check(sheet_practice, "without a gauge: begin with five holds of 30 s", NULL);
+    check(sheet_practice, "without a gauge: begin with five holds of 30 s", "You said");
+    record->settings.chosen_setup = input.chosen_setup;
+    text_copy(record->settings.found_by, sizeof record->settings.found_by, "chin over the pads");
+    check(sheet_practice, "You said of this posture: chin over the pads", NULL);
+    record->settings.chosen_setup = 1; /* it was said of another setup than the sheet's */
+    check(sheet_practice, NULL, "You said");
     analysis->free_heights[1].setup[1].mean = 790;
     check(sheet_practice, "not in that band (head below it, chest above it)", NULL);
     record->band[0].cue[0].band_above_mm = (double)INFINITY;

@@ -74,8 +74,20 @@ START_TEST(a_setup_is_chosen_and_let_go)
     session_fill_view(drive.session, &view);
     ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 2);
     ck_assert_msg(strstr(view.message, "could not see ahead") != NULL, "%s", view.message);
+    const struct comparison_settings *settings = &session_records(drive.session)->settings;
+    ck_assert_str_eq(settings->found_by, "");
+    drive_do(&drive, "choose 2 found_by=\"chin over the pads\"");
+    drive_do(&drive, "choose 2"); /* the same posture: what was said of it stands */
+    ck_assert_str_eq(settings->found_by, "chin over the pads");
+    drive_do(&drive, "choose 1");
+    ck_assert_str_eq(settings->found_by, "");
+    drive_do(&drive, "undo");
+    ck_assert_str_eq(settings->found_by, "chin over the pads");
+    drive_refused(&drive, "choose 2 chin", "number of a setup");
+    drive_refused(&drive, "choose 2 felt=low", "felt");
     drive_do(&drive, "choose 0");
-    ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 0);
+    ck_assert_str_eq(settings->found_by, "");
+    ck_assert_int_eq(settings->chosen_setup, 0);
     ck_assert_str_eq(drive.log[drive.commands - 1], "choose 0");
     drive_end(&drive);
 }

@@ -299,6 +299,8 @@ struct session_record *full_session(unsigned seed)
     }
     record->settings.baseline_setup = 3;
     record->settings.chosen_setup = 2;
+    snprintf(record->settings.found_by, sizeof record->settings.found_by,
+             "chin a hand above pad %u, \"zip\" on the chest", seed);
     record->settings.learnt_from = LEARNT_FROM_RIDER;
     record->settings.trunk_slope_deg = 18.25;
     record->limits.most[BIKE_SPACERS] = 25.5;

@@ -104,6 +104,7 @@ static void settings(struct json_writer *json, const struct report_input *input)
     json_member_integer(json, "baseline_setup", set->baseline_setup);
     json_member_number(json, "chosen_setup",
                        set->chosen_setup > 0 ? set->chosen_setup : (double)NAN);
+    json_member_string(json, "found_by", set->found_by);
     json_member_number(json, "trunk_slope_deg", set->trunk_slope_deg);
     limits(json, input);
     torques(json, &input->record->torques);

@@ -229,6 +229,7 @@ const struct form_kind_row form_minutes = {
 
 static const struct form_row choose_rows[] = {
     {FIELD_WHOLE, "number", "setup", FORM_TYPED(TYPED_CHOSEN), .required = true, .bare = true},
+    {FIELD_TEXT, "found_by", "what tells the rider of it", KEPT(comparison_settings, found_by)},
 };
 
 static const char of_choice[] = "the rider's sheet is about this setup; 0 takes the choice back";
@@ -251,6 +252,7 @@ static void fill_choose(struct form *form, const struct view *view)
 {
     int chosen = view->snapshot->record.settings.chosen_setup;
     form_prefill_number(form_find(form, "number"), chosen > 0 ? (double)chosen : (double)NAN);
+    form_prefill(form_find(form, "found_by"), view->snapshot->record.settings.found_by);
     follow_choose(form, view, 0);
 }
 
