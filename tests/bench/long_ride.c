@@ -52,18 +52,18 @@ static bool tell(struct bench *bench, struct terminal *terminal, const char *lin
 
 static bool begin(struct bench *bench, struct terminal *terminal)
 {
-    static const char *const lines[] = {"rider R-07",
-                                        "bike b stack=545 reach=410 head_angle=73",
-                                        "sensor head carrier=base_bar look=up",
-                                        "sensor chest carrier=base_bar look=up",
-                                        "setup 1 stem_length=100 stem_angle=-6 spacers=20 "
-                                        "pad_rise=60",
-                                        "plate 5s height=930",
-                                        "wait 7s",
-                                        "wait",
-                                        "target head=884 chest=771 sure=yes",
-                                        "band head=+12/-15 chest=+10/-12",
-                                        "ride settle=0s"};
+    static const char *const lines[] = {
+        "rider R-07",
+        "bike b stack=545 reach=410 head_angle=73",
+        "sensor head carrier=base_bar look=up",
+        "sensor chest carrier=base_bar look=up",
+        "setup 1 stem_length=100 stem_angle=-6 spacers=20 pad_rise=60",
+        "plate 5s height=930",
+        "wait 7s",
+        "wait",
+        "target head=884 chest=771 sure=yes",
+        "band head=+12/-15 chest=+10/-12",
+        "ride settle=0s"};
     bool done = true;
     for (size_t i = 0; done && i < sizeof lines / sizeof lines[0]; i++) {
         done = tell(bench, terminal, lines[i]);

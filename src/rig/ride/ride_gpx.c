@@ -328,6 +328,14 @@ void ride_gpx_free(struct ride_gpx *gpx)
     }
 }
 
+/* What is wrong with a text that stops somewhere. Later versions of expat put an unfinished token
+ * off until the end, where it may be found to be wrong by itself. */
+static bool is_an_end(enum XML_Error error)
+{
+    return error == XML_ERROR_NO_ELEMENTS || error == XML_ERROR_UNCLOSED_TOKEN ||
+           error == XML_ERROR_PARTIAL_CHAR || error == XML_ERROR_UNCLOSED_CDATA_SECTION;
+}
+
 static bool parse(struct ride_gpx *gpx, const char *bytes, size_t length, bool is_final,
                   struct problem *problem)
 {
@@ -339,7 +347,7 @@ static bool parse(struct ride_gpx *gpx, const char *bytes, size_t length, bool i
         return false;
     }
     enum XML_Error error = XML_GetErrorCode(gpx->parser);
-    if (is_final && gpx->depth > 0 && error != XML_ERROR_NO_MEMORY) {
+    if (is_final && gpx->depth > 0 && is_an_end(error)) {
         return problem_set(problem,
                            "line %" PRIu64 ": the file ends within %s: it is not whole (%s)",
                            line_of(gpx), gpx->point_depth > 0 ? "a track point" : "an element",
