@@ -56,6 +56,28 @@ START_TEST(the_first_days_board)
 }
 END_TEST
 
+/* Answered once it stays so, until it is answered otherwise. */
+START_TEST(a_yes_to_keeping_discomfort_is_remembered)
+{
+    static const enum answer said[] = {0, ANSWER_YES, 0, ANSWER_NO, 0};
+    static const enum answer known[] = {0, ANSWER_YES, ANSWER_YES, ANSWER_NO, ANSWER_NO};
+    struct learning *learning = malloc(sizeof *learning);
+    struct session_record *record = calloc(1, sizeof *record);
+    struct analysis *analysis = analysis_create();
+    ck_assert(learning != NULL && record != NULL && analysis != NULL);
+    session_record_clear(record);
+    learning_begin(learning);
+    for (int i = 0; i < 5; i++) {
+        record->rider.health = said[i];
+        learning_take(learning, i + 1, record, analysis);
+        ck_assert_int_eq(learning->health, known[i]);
+    }
+    analysis_destroy(analysis);
+    free(record);
+    free(learning);
+}
+END_TEST
+
 /* A studio's long guided holds of setups 1 and 2, head and chest kept so long. */
 static void hold_of(struct session_record *record, struct analysis *analysis, int setup,
                     const double kept_s[2], bool lost)
@@ -112,6 +134,7 @@ int main(void)
     TCase *tests = tcase_create("learning");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, the_first_days_board);
+    tcase_add_test(tests, a_yes_to_keeping_discomfort_is_remembered);
     tcase_add_test(tests, the_first_piece_is_of_what_was_kept_in_the_studio);
     return test_main(suite);
 }
