@@ -41,10 +41,14 @@ const char *bike_bolt_key(int bolt);   /* 'stem_clamp' */
 const char *bike_bolt_words(int bolt); /* 'stem's clamp bolts' */
 int bike_bolt_find(const char *key);   /* or -1 */
 
-/* The bolts that are loosened for this measure of the bike, in the order of work; how many (0 for
- * one of the frame's). */
-#define BOLTS_OF_ONE_MAX 2
+/* The bolts that are loosened for this measure of the bike, in the order of work, and tightened
+ * again in the same order: the top cap sets the steering bearings' preload while the stem's clamp
+ * is still loose. How many (0 for one of the frame's). */
+#define BOLTS_OF_ONE_MAX 3
 int bike_bolts_of(enum bike_key key, enum bike_bolt bolts[BOLTS_OF_ONE_MAX]);
+
+/* The stem comes off for it: the steering bearings' preload is set anew. */
+bool bike_steering_comes_off(enum bike_key key);
 
 /* A bolt's torque, '5'; a blank to write in, '____', where none was entered. */
 void bike_torque_text(const struct bike_torques *torques, enum bike_bolt bolt, char *text,

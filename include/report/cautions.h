@@ -5,7 +5,15 @@
 
 /* The usual cautions, as every sheet shows them; they defer to makers, clinicians and governing
  * bodies. */
-enum caution { CAUTION_BODY, CAUTION_BOLTS, CAUTION_SIGHT, CAUTION_ROAD, CAUTION_BEAMS, CAUTIONS };
+enum caution {
+    CAUTION_BODY,
+    CAUTION_BOLTS,
+    CAUTION_STEERING,
+    CAUTION_SIGHT,
+    CAUTION_ROAD,
+    CAUTION_BEAMS,
+    CAUTIONS
+};
 extern const char *const report_cautions[CAUTIONS];
 
 #endif

@@ -30,9 +30,10 @@ static const struct {
 } holders[BIKE_KEYS] = {
     [BIKE_HEADSET_CAP] = {2, {BOLT_TOP_CAP, BOLT_STEM_CLAMP}},
     [BIKE_SPACERS] = {2, {BOLT_TOP_CAP, BOLT_STEM_CLAMP}},
-    [BIKE_STEM_LENGTH] = {2, {BOLT_STEM_CLAMP, BOLT_FACEPLATE}},
-    [BIKE_STEM_ANGLE] = {2, {BOLT_STEM_CLAMP, BOLT_FACEPLATE}},
-    [BIKE_STEM_CLAMP_HEIGHT] = {1, {BOLT_STEM_CLAMP}},
+    [BIKE_STEM_LENGTH] = {3, {BOLT_TOP_CAP, BOLT_STEM_CLAMP, BOLT_FACEPLATE}},
+    [BIKE_STEM_ANGLE] = {3, {BOLT_TOP_CAP, BOLT_STEM_CLAMP, BOLT_FACEPLATE}},
+    /* a stem's own: another stem */
+    [BIKE_STEM_CLAMP_HEIGHT] = {3, {BOLT_TOP_CAP, BOLT_STEM_CLAMP, BOLT_FACEPLATE}},
     [BIKE_BAR_ROLL] = {1, {BOLT_FACEPLATE}},
     [BIKE_PAD_RISE] = {1, {BOLT_RISERS}},
     [BIKE_PAD_FORE_AFT] = {1, {BOLT_PADS}},
@@ -81,6 +82,11 @@ int bike_bolt_find(const char *key)
         }
     }
     return -1;
+}
+
+bool bike_steering_comes_off(enum bike_key key)
+{
+    return holders[key].count > 0 && holders[key].bolt[0] == BOLT_TOP_CAP;
 }
 
 int bike_bolts_of(enum bike_key key, enum bike_bolt bolts[BOLTS_OF_ONE_MAX])

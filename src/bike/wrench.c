@@ -14,7 +14,9 @@
 const char wrench_cautions[] =
     "Never loosen a bolt under a leaning rider. Bolts to the component makers' torque; spacers, "
     "risers and "
-    "insertion within their limits. Check all bolts again after the first ride.";
+    "insertion within their limits. Where the stem comes off: set the top cap, no play and free "
+    "turning, before the stem's clamp bolts are tightened. Check all bolts again after the first "
+    "ride.";
 
 static bool differs(double a, double b)
 {

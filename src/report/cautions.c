@@ -10,6 +10,10 @@ static const char body[] =
 static const char bolts[] =
     N_("Bolts to the component maker's torque, spacers and insertion within the maker's limits; "
        "check again after the first ride. Never loosen a bolt under a leaning rider.");
+static const char steering[] = N_(
+    "Stem or spacers: before the stem's clamp bolts are tightened, the top cap is set so that the "
+    "steering bearings have no play and the bar still turns freely; then the clamp bolts, with "
+    "the bar straight. Tried with the front brake held, before the bike is ridden.");
 static const char sight[] =
     N_("A head too low to see ahead is a failed setup whatever the numbers. Gauges are for the "
        "trainer: on the road, eyes stay on the road.");
@@ -21,6 +25,6 @@ static const char beams[] =
        "the eyes. The bike firmly in the trainer.");
 
 const char *const report_cautions[CAUTIONS] = {
-    [CAUTION_BODY] = body, [CAUTION_BOLTS] = bolts, [CAUTION_SIGHT] = sight,
-    [CAUTION_ROAD] = road, [CAUTION_BEAMS] = beams,
+    [CAUTION_BODY] = body,   [CAUTION_BOLTS] = bolts, [CAUTION_STEERING] = steering,
+    [CAUTION_SIGHT] = sight, [CAUTION_ROAD] = road,   [CAUTION_BEAMS] = beams,
 };

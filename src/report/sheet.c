@@ -175,6 +175,12 @@ bool sheet_wrench(struct paper *paper, const struct report_input *input, struct 
     }
     bool done = paper_table(paper, table, problem);
     table_destroy(table);
+    for (int step = 0; step < list.count; step++) {
+        if (bike_steering_comes_off(list.step[step].key)) {
+            paper_note(paper, "%s", T_(report_cautions[CAUTION_STEERING]));
+            break;
+        }
+    }
     paper_note(paper, "%s", T_(report_cautions[CAUTION_BOLTS]));
     return done;
 }
@@ -332,7 +338,7 @@ bool sheet_evidence(struct paper *paper, const struct report_input *input, struc
     return true;
 }
 
-/* Each once: that of bolts stands where there is something to turn. A day of runs has its own, and
+/* Each once: those of work stand where there is something to turn. A day of runs has its own, and
  * without holds none of beams and trainer. */
 bool sheet_cautions(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
@@ -346,7 +352,8 @@ bool sheet_cautions(struct paper *paper, const struct report_input *input, struc
     }
     for (int i = 0; i < CAUTIONS; i++) {
         bool of_trainer = i == CAUTION_BEAMS || i == CAUTION_ROAD;
-        if ((i != CAUTION_BOLTS || !told) && !(road && of_trainer)) {
+        bool of_work = i == CAUTION_STEERING || (i == CAUTION_BOLTS && told);
+        if (!of_work && !(road && of_trainer)) {
             paper_item(paper, "%s", T_(report_cautions[i]));
         }
     }

@@ -23,20 +23,42 @@ START_TEST(every_part_has_its_bolts)
 }
 END_TEST
 
+/* What comes off the steerer lets the bearings' preload go: the top cap is set, then the clamp is
+ * tightened. A turned bar takes the faceplate alone. */
+START_TEST(preload_is_set_before_the_stem_is_clamped)
+{
+    const enum bike_key off[] = {BIKE_HEADSET_CAP, BIKE_SPACERS, BIKE_STEM_LENGTH, BIKE_STEM_ANGLE,
+                                 BIKE_STEM_CLAMP_HEIGHT};
+    enum bike_bolt bolts[BOLTS_OF_ONE_MAX];
+    int count = 0;
+    for (size_t i = 0; i < sizeof off / sizeof off[0]; i++) {
+        ck_assert_int_ge(bike_bolts_of(off[i], bolts), 2);
+        ck_assert_int_eq(bolts[0], BOLT_TOP_CAP);
+        ck_assert_int_eq(bolts[1], BOLT_STEM_CLAMP);
+    }
+    for (int key = 0; key < BIKE_KEYS; key++) {
+        count += bike_steering_comes_off((enum bike_key)key);
+    }
+    ck_assert_int_eq(count, 5);
+    ck_assert_int_eq(bike_bolts_of(BIKE_BAR_ROLL, bolts), 1);
+    ck_assert_int_eq(bolts[0], BOLT_FACEPLATE);
+}
+END_TEST
+
 START_TEST(a_torque_or_a_blank)
 {
     struct bike_torques torques;
     enum bike_bolt bolts[BOLTS_OF_ONE_MAX];
     char text[16];
     bike_torques_clear(&torques);
-    ck_assert_int_eq(bike_bolts_of(BIKE_STEM_LENGTH, bolts), 2);
-    ck_assert_str_eq(bike_bolt_words((int)bolts[0]), "stem's clamp bolts");
-    ck_assert_str_eq(bike_bolt_words((int)bolts[1]), "stem's faceplate bolts");
+    ck_assert_int_eq(bike_bolts_of(BIKE_STEM_LENGTH, bolts), 3);
+    ck_assert_str_eq(bike_bolt_words((int)bolts[1]), "stem's clamp bolts");
+    ck_assert_str_eq(bike_bolt_words((int)bolts[2]), "stem's faceplate bolts");
     torques.nm[BOLT_FACEPLATE] = 4.5;
     ck_assert_int_eq(bike_torques_entered(&torques), 1);
-    bike_torque_text(&torques, bolts[0], text, sizeof text);
-    ck_assert_str_eq(text, "____");
     bike_torque_text(&torques, bolts[1], text, sizeof text);
+    ck_assert_str_eq(text, "____");
+    bike_torque_text(&torques, bolts[2], text, sizeof text);
     ck_assert_str_eq(text, "4.5");
     ck_assert_int_eq(bike_bolts_of(BIKE_STACK, bolts), 0);
 }
@@ -77,6 +99,7 @@ int main(void)
     Suite *suite = suite_create("bolts");
     TCase *tests = tcase_create("bolts");
     tcase_add_test(tests, every_part_has_its_bolts);
+    tcase_add_test(tests, preload_is_set_before_the_stem_is_clamped);
     tcase_add_test(tests, a_torque_or_a_blank);
     tcase_add_test(tests, torques_are_read_as_they_stand_on_the_part);
     suite_add_tcase(suite, tests);

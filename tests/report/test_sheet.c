@@ -252,7 +252,12 @@ START_TEST(work_is_told_bolt_by_bolt)
     check(sheet_wrench, "5.5  \xE2\x98\x90", NULL);
     check(sheet_wrench, "____  \xE2\x98\x90", NULL); /* the top cap's */
     check(sheet_wrench, "Never loosen a bolt under a leaning rider", NULL);
+    check(sheet_wrench, "before the stem's clamp bolts are tightened, the top cap is set", NULL);
     check(sheet_cautions, "no medical advice", "Never loosen"); /* each once */
+    check(sheet_cautions, NULL, "top cap");
+    memcpy(&record->setup[1].bike, &record->setup[0].bike, sizeof record->setup[0].bike);
+    record->setup[1].bike.value[BIKE_PAD_RISE] -= 20; /* nothing of the steering */
+    check(sheet_wrench, "risers' bolts", "top cap");
     memcpy(&record->setup[1].bike, &record->setup[0].bike, sizeof record->setup[0].bike);
     check(sheet_wrench, "Nothing: the bike stays as it was.", "____");
     check(sheet_cautions, "Never loosen", NULL);
