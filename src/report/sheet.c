@@ -8,6 +8,7 @@
 #include "bike/wrench.h"
 #include "report/cautions.h"
 #include "report/digest.h"
+#include "report/practice_band.h"
 #include "say/drag.h"
 #include "say/setup.h"
 
@@ -231,22 +232,29 @@ static bool is_untold(const struct analysis *analysis, int setup, int channel)
            analysis_difference(analysis, channel, setup)->verdict == VERDICT_CANNOT_TELL;
 }
 
-/* Without a gauge, and with one. */
-static void keeping_items(struct paper *paper, const struct report_input *input, int channel,
-                          const struct channel_digest *digest, int free_holds)
+/* Without a gauge, and with one in a band that this setup is practised by. */
+static void keeping_items(struct paper *paper, const struct report_input *input, int chosen,
+                          int channel, const struct channel_digest *digest)
 {
     const char *name = say_sensor(input->analysis->channel_name[channel]);
-    char steady[64], share[64];
+    struct practice_band band;
+    char steady[64], percent[64], over[64];
+    practice_band_find(input, chosen, &band);
+    struct practice_share share = practice_share_of(input, chosen, &band, channel);
     say_number(steady, sizeof steady, digest->steadiness_free_mm, 1);
-    say_percent(share, sizeof share, digest->in_band_share);
-    if (isfinite(digest->steadiness_free_mm) && free_holds > 0) {
+    say_percent(percent, sizeof percent, share.share);
+    say_duration(over, sizeof over, share.kept_s);
+    if (isfinite(digest->steadiness_free_mm) &&
+        analysis_estimate(input->analysis, channel, chosen)->holds > 0) {
         paper_item(paper,
                    T_("%s: by yourself you kept it within %s mm of its middle most of the time"),
                    name, steady);
     }
-    if (isfinite(digest->in_band_share)) {
-        paper_item(paper, T_("%s: with the gauge in view you were in the band for %s of the time"),
-                   name, share);
+    if (isfinite(share.share)) {
+        paper_item(
+            paper,
+            T_("%s: with the gauge in view you were in the band for %s of the time, over %s"), name,
+            percent, over);
     }
 }
 
@@ -329,8 +337,7 @@ bool sheet_evidence(struct paper *paper, const struct report_input *input, struc
                         isfinite(digest.channel[channel].in_band_share));
         }
         if (first) {
-            keeping_items(paper, input, channel, &digest.channel[channel],
-                          analysis_estimate(input->analysis, channel, chosen)->holds);
+            keeping_items(paper, input, chosen, channel, &digest.channel[channel]);
         }
     }
     untold_item(paper, input, chosen);

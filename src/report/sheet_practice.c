@@ -7,24 +7,15 @@
 #include "measure/practice.h"
 #include "measure/rules.h"
 #include "report/digest.h"
+#include "report/practice_band.h"
 #include "report/sheet.h"
 
 #include <math.h>
 
 /* ---- the band ---- */
 
-/* The setup's last hold that counts, -1 = none: its target and band are what the rider knows. */
-static int last_hold_on(const struct report_input *input, int setup)
-{
-    const struct session_record *record = input->record;
-    for (int hold = record->hold_count - 1; hold >= 0; hold--) {
-        if (record->build[record->hold[hold].build].setup == setup &&
-            input->analysis->hold[hold].counts) {
-            return hold;
-        }
-    }
-    return -1;
-}
+/* In what the band is told, if at all. */
+enum { BAND_UNTOLD, BAND_RANGES, BAND_HEIGHTS, BAND_MIXED };
 
 /* 'head 885 to 917', 'chest 783 at most' */
 static void limits_words(char *text, size_t size, const char *name,
@@ -44,30 +35,19 @@ static void limits_words(char *text, size_t size, const char *name,
     }
 }
 
-/* On which setup a hold's target was captured; -1: it was typed, or there was none. */
-static int target_setup(const struct session_record *record, int hold)
-{
-    int target = record->hold[hold].target;
-    return target >= 0 && record->target[target].capture >= 0
-               ? record->build[record->target[target].build].setup
-               : -1;
-}
-
-/* Where the band is. False when this setup's posture does not lie in it at all. */
-static bool band_items(struct paper *paper, const struct report_input *input, int setup)
+/* The band's limits and, in outside, where this setup's posture does not lie in them. */
+static int band_words(const struct report_input *input, int setup, const struct hold_record *hold,
+                      char *text, size_t size, char *outside, size_t outside_size)
 {
     const struct analysis *analysis = input->analysis;
-    int hold = last_hold_on(input, setup);
-    char text[4 * SAY_SIZE] = "", list[4 * SAY_SIZE - 64], outside[2 * SAY_SIZE] = "";
     size_t used = 0, out = 0;
     int told = 0, ranges = 0, heights = 0;
-    for (int channel = 0; hold >= 0 && channel < analysis->channel_count; channel++) {
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
         const struct setup_estimate *estimate = &analysis->free_heights[channel].setup[setup];
         const char *name = say_sensor(analysis->channel_name[channel]);
         struct hold_settings settings;
         char limits[SAY_SIZE];
-        analysis_hold_settings(input->record, analysis, &input->record->hold[hold], channel,
-                               &settings);
+        analysis_hold_settings(input->record, analysis, hold, channel, &settings);
         if (!analysis->body[channel] || !settings.has_band || !estimate->tied) {
             continue;
         }
@@ -76,47 +56,85 @@ static bool band_items(struct paper *paper, const struct report_input *input, in
         ranges += range ? 1 : 0;
         heights += !range && digest_absolute(input, channel) ? 1 : 0;
         limits_words(limits, sizeof limits, name, &settings);
-        text_append(text, sizeof text, &used, "%s%s", used == 0 ? "" : ", ", limits);
+        text_append(text, size, &used, "%s%s", used == 0 ? "" : ", ", limits);
         bool above = estimate->mean > settings.target_mm + settings.cue.band_above_mm;
         bool below = estimate->mean < settings.target_mm - settings.cue.band_below_mm;
         if (estimate->holds > 0 && (above || below)) {
-            text_append(outside, sizeof outside, &out, "%s", out == 0 ? "" : ", ");
-            text_append(outside, sizeof outside, &out,
-                        above ? T_("%s above it") : T_("%s below it"), name);
+            text_append(outside, outside_size, &out, "%s", out == 0 ? "" : ", ");
+            text_append(outside, outside_size, &out, above ? T_("%s above it") : T_("%s below it"),
+                        name);
         }
     }
-    int taken_on = used > 0 ? target_setup(input->record, hold) : -1;
-    if (taken_on >= 0 && taken_on != setup) {
-        text_copy(list, sizeof list, text);
-        snprintf(text, sizeof text, T_("%s; target of setup %d"), list,
-                 input->record->setup[taken_on].number);
-    }
-    if (used > 0) {
+    return told == 0         ? BAND_UNTOLD
+           : ranges == told  ? BAND_RANGES
+           : heights == told ? BAND_HEIGHTS
+                             : BAND_MIXED;
+}
+
+/* A band of another posture leads back to that one: it is not to be practised in. */
+static void not_its_band(struct paper *paper, const struct report_input *input,
+                         const struct practice_band *band)
+{
+    if (band->of == PRACTICE_BAND_OTHER) {
         paper_item(paper,
-                   ranges == told    ? T_("The band, in mm from the sensor: %s.")
-                   : heights == told ? T_("The band, in mm above the bottom bracket: %s.")
-                                     : T_("The band, in mm as the gauge shows it: %s."),
+                   T_("The band seen on this setup is setup %d's and would lead you back to that "
+                      "posture; this setup has none of its own yet."),
+                   input->record->setup[band->other].number);
+    } else {
+        paper_item(paper, "%s",
+                   T_("The band seen on this setup is of a target that was entered, and your "
+                      "posture lies elsewhere; this setup has none of its own yet."));
+    }
+    paper_item(paper, "%s",
+               T_("Don't practise in it. First let a check hold be made on this setup, and its own "
+                  "target and band be taken."));
+}
+
+/* Where the band is. False when there is one and it is not to be practised in. */
+static bool band_items(struct paper *paper, const struct report_input *input, int setup,
+                       const struct practice_band *band)
+{
+    char text[4 * SAY_SIZE] = "", list[4 * SAY_SIZE - 64], outside[2 * SAY_SIZE] = "";
+    if (band->of == PRACTICE_BAND_NONE) {
+        return true;
+    }
+    if (!practice_band_holds_good(band)) {
+        not_its_band(paper, input, band);
+        return false;
+    }
+    int told = band_words(input, setup, &band->hold, text, sizeof text, outside, sizeof outside);
+    if (band->of == PRACTICE_BAND_ENTERED) {
+        text_copy(list, sizeof list, text);
+        snprintf(text, sizeof text, T_("%s; target entered, not taken on this setup"), list);
+    }
+    if (told != BAND_UNTOLD) {
+        paper_item(paper,
+                   told == BAND_RANGES    ? T_("The band, in mm from the sensor: %s.")
+                   : told == BAND_HEIGHTS ? T_("The band, in mm above the bottom bracket: %s.")
+                                          : T_("The band, in mm as the gauge shows it: %s."),
                    text);
     }
-    if (out > 0) {
+    if (outside[0] != '\0') {
         paper_item(
             paper,
             T_("The posture of this setup is not in that band (%s): let a new target be taken "
                "on it before you practise with a gauge."),
             outside);
     }
-    return out == 0;
+    return outside[0] == '\0';
 }
 
 /* ---- how much ---- */
 
-/* The lowest in-band share of the channels, NAN without guided holds. */
-static double worst_share(const struct report_input *input, const struct setup_digest *digest)
+/* The lowest in-band share of the channels, NAN without guided holds in this band. */
+static struct practice_share worst_share(const struct report_input *input, int setup,
+                                         const struct practice_band *band)
 {
-    double worst = NAN;
+    struct practice_share worst = {NAN, 0, 0};
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-        double share = digest->channel[channel].in_band_share;
-        if (input->analysis->body[channel] && isfinite(share) && !(worst <= share)) {
+        struct practice_share share = practice_share_of(input, setup, band, channel);
+        if (input->analysis->body[channel] && isfinite(share.share) &&
+            !(worst.share <= share.share)) {
             worst = share;
         }
     }
@@ -144,10 +162,15 @@ static struct practice pieces_of(double kept_s)
 }
 
 static struct practice practice_words(struct paper *paper, const struct report_input *input,
-                                      int chosen, double share)
+                                      int chosen, const struct practice_share *share)
 {
     struct band_kept kept = band_kept_on(input->record, input->analysis, chosen);
     char text[64], piece[64], hold[64];
+    if (!isfinite(share->share)) {
+        paper_item(paper, T_("It was not held with the gauge seen: begin with five pieces of 30 s, "
+                             "a minute's rest between them."));
+        return (struct practice){5, 30, 60};
+    }
     if (isfinite(kept.gone_after_s)) {
         struct practice practice = pieces_of(kept.gone_after_s);
         say_duration(text, sizeof text, kept.gone_after_s);
@@ -175,31 +198,25 @@ static struct practice practice_words(struct paper *paper, const struct report_i
         }
         return practice;
     }
-    say_percent(text, sizeof text, share);
-    if (!isfinite(share)) {
-        paper_item(paper, T_("It was not held with the gauge seen: begin with five holds of 30 s, "
-                             "a minute's rest "
-                             "between them."));
-        return (struct practice){5, 30, 60};
-    }
-    if (share >= PRACTICE_SHARE_GOOD) {
-        paper_item(paper, T_("You were in the band for %s of the time: three holds of 3 min."),
-                   text);
+    say_percent(text, sizeof text, share->share);
+    say_duration(hold, sizeof hold, share->kept_s);
+    if (share->share >= PRACTICE_SHARE_GOOD) {
+        paper_item(paper,
+                   T_("You were in the band for %s of the time, over %s: three pieces of 3 min."),
+                   text, hold);
         return (struct practice){3, 180, 180};
     }
-    if (share >= PRACTICE_SHARE_FAIR) {
+    if (share->share >= PRACTICE_SHARE_FAIR) {
         paper_item(paper,
-                   T_("You were in the band for %s of the time: four holds of 2 min; longer ones "
-                      "once it is "
-                      "9 tenths."),
-                   text);
+                   T_("You were in the band for %s of the time, over %s: four pieces of 2 min; "
+                      "longer ones once it is 9 tenths."),
+                   text, hold);
         return (struct practice){4, 120, 120};
     }
-    paper_item(
-        paper,
-        T_("You were in the band for %s of the time: six holds of 1 min, or agree on a higher "
-           "target."),
-        text);
+    paper_item(paper,
+               T_("You were in the band for %s of the time, over %s: six pieces of 1 min, or agree "
+                  "on a higher target."),
+               text, hold);
     return (struct practice){6, 60, 60};
 }
 
@@ -207,7 +224,7 @@ static struct practice practice_words(struct paper *paper, const struct report_i
 static struct practice practice_without_gauge(struct paper *paper)
 {
     paper_item(paper,
-               T_("Until then without a gauge: begin with five holds of 30 s, a minute's rest "
+               T_("Until then without a gauge: begin with five pieces of 30 s, a minute's rest "
                   "between them."));
     return (struct practice){5, 30, 60};
 }
@@ -279,10 +296,12 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
     }
     digest_setup(input, chosen, &digest);
     paper_title(paper, T_("How to practise"));
-    struct practice practice =
-        band_items(paper, input, chosen)
-            ? practice_words(paper, input, chosen, worst_share(input, &digest))
-            : practice_without_gauge(paper);
+    struct practice_band band;
+    practice_band_find(input, chosen, &band);
+    struct practice_share share = worst_share(input, chosen, &band);
+    struct practice practice = band_items(paper, input, chosen, &band)
+                                   ? practice_words(paper, input, chosen, &share)
+                                   : practice_without_gauge(paper);
     paper_item(paper, digest.value[RATING_SEES_AHEAD] >= (double)SEES_STRAINED
                           ? T_("On the trainer only, at the power of the session, twice a week: "
                                "not on the road before seeing ahead is easier.")

@@ -42,6 +42,12 @@ static inline void at_ease(void)
     }
 }
 
+/* The example's target is setup 1's: here it is setup 2's own. */
+static inline void of_its_own(void)
+{
+    record->target[0].build = 1;
+}
+
 static inline void end(void)
 {
     free(record);

@@ -268,21 +268,13 @@ END_TEST
 START_TEST(the_band_is_where_practice_speaks_of_it)
 {
     at_ease();
+    of_its_own();
     struct setup_estimate *head = &analysis->free_heights[0].setup[1];
     head->mean = 872;
     check(sheet_practice,
-          "The band, in mm above the bottom bracket: head 864 to 894, chest 779 at most",
+          "The band, in mm above the bottom bracket: head 864 to 894, chest 779 at most.",
           "not in that band");
     check(sheet_practice, "the first rides on the road short", "On the trainer only");
-    check(sheet_practice, "chest 779 at most; target of setup 1.", NULL);
-    int build = record->target[0].build;
-    for (int i = 0; i < record->build_count; i++) {
-        record->target[0].build = record->build[i].setup == 1 ? i : record->target[0].build;
-    }
-    check(sheet_practice, "The band, in mm above", "target of setup");
-    record->target[0].build = build;
-    record->target[0].capture = -1; /* typed: of no setup */
-    check(sheet_practice, "The band, in mm above", "target of setup");
     record->placing[0].channel[0].mounted = record->placing[0].channel[1].mounted = false;
     check(sheet_practice, "The band, in mm from the sensor: head 864", "bottom bracket");
     record->placing[0].channel[0].mounted = true;
@@ -290,7 +282,7 @@ START_TEST(the_band_is_where_practice_speaks_of_it)
     record->placing[0].channel[1].mounted = true;
     head->mean = 860;
     check(sheet_practice, "not in that band (head below it)", "You were in the band");
-    check(sheet_practice, "without a gauge: begin with five holds of 30 s", "You said");
+    check(sheet_practice, "without a gauge: begin with five pieces of 30 s", "You said");
     record->settings.chosen_setup = input.chosen_setup;
     text_copy(record->settings.found_by, sizeof record->settings.found_by, "chin over the pads");
     check(sheet_practice, "You said of this posture: chin over the pads", NULL);
@@ -304,6 +296,44 @@ START_TEST(the_band_is_where_practice_speaks_of_it)
         record->hold[hold].band = -1;
     }
     check(sheet_practice, NULL, "The band,");
+}
+END_TEST
+
+/* Practised by, it would lead back to where that setup's rider was. */
+START_TEST(no_setup_is_practised_by_the_band_of_another_posture)
+{
+    at_ease();
+    check(sheet_practice, "The band seen on this setup is setup 1's", "The band, in mm");
+    check(sheet_practice, "its own target and band be taken", "You were in the band");
+    check(sheet_practice, "without a gauge: begin with five pieces of 30 s", "864");
+    check(sheet_evidence, "by yourself you kept it", "with the gauge in view");
+    record->target[0].capture = -1;                  /* typed: of no setup */
+    analysis->free_heights[0].setup[1].mean = 873.9; /* 10 mm matter */
+    check(sheet_practice, "of a target that was entered, and your posture lies elsewhere",
+          "The band, in mm");
+    check(sheet_evidence, "by yourself you kept it", "with the gauge in view");
+    analysis->free_heights[0].setup[1].mean = 874.1;
+    check(sheet_practice, "chest 779 at most; target entered, not taken on this setup.",
+          "lies elsewhere");
+    check(sheet_evidence, "you were in the band for 78 % of the time, over 60 s", NULL);
+}
+END_TEST
+
+/* One taken after the setup's last hold is what it is practised by from then on. */
+START_TEST(a_setups_own_target_goes_before_the_one_that_was_held_to)
+{
+    at_ease();
+    record->target[1] = record->target[0];
+    record->target_count = 2;
+    record->target[1].build = 1;
+    for (int channel = 0; channel < 2; channel++) {
+        analysis->target[1][channel] = analysis->target[0][channel];
+        analysis->target[1][channel].height_mm -= channel == 0 ? 12 : 1;
+    }
+    check(sheet_practice, "head 852 to 882, chest 778 at most.", "setup 1's");
+    check(sheet_practice, "It was not held with the gauge seen", "You were in the band");
+    record->target[1].kept = false;
+    check(sheet_practice, "is setup 1's", "The band, in mm");
 }
 END_TEST
 
@@ -324,6 +354,8 @@ int main(void)
     tcase_add_test(tests, work_is_told_bolt_by_bolt);
     tcase_add_test(tests, as_found_is_what_the_bike_came_with);
     tcase_add_test(tests, the_band_is_where_practice_speaks_of_it);
+    tcase_add_test(tests, no_setup_is_practised_by_the_band_of_another_posture);
+    tcase_add_test(tests, a_setups_own_target_goes_before_the_one_that_was_held_to);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
