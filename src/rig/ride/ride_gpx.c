@@ -310,6 +310,10 @@ struct ride_gpx *ride_gpx_create(void)
         return NULL;
     }
     XML_SetUserData(gpx->parser, gpx);
+#if XML_MAJOR_VERSION > 2 || (XML_MAJOR_VERSION == 2 && XML_MINOR_VERSION >= 6)
+    /* What is whole is told at once: a tag's length is bounded here. */
+    XML_SetReparseDeferralEnabled(gpx->parser, XML_FALSE);
+#endif
     XML_SetElementHandler(gpx->parser, begin_element, end_element);
     XML_SetCharacterDataHandler(gpx->parser, hear_text);
     XML_SetDefaultHandler(gpx->parser, hear_other);
