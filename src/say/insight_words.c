@@ -155,26 +155,43 @@ static void tell_beaten_by(const struct teller *teller, const struct session_rec
     }
 }
 
-void insight_say_standing(const struct session_record *record, const struct analysis *analysis,
-                          insight_say *say, void *context)
+/* Those no other is shown to beat; one with a complaint never without it. How many there are. */
+static int tell_unbeaten(const struct teller *teller, const struct session_record *record,
+                         const struct insight *insight)
 {
-    const struct teller teller = {say, context};
-    const struct insight *insight = &analysis->insight;
-    int numbers[SETUPS_MAX], count = 0;
+    int numbers[SETUPS_MAX], count = 0, complained = 0;
     char list[SAY_SIZE];
-    if (insight->tradeoff_setups < 2) {
-        return;
-    }
     for (int s = 0; s < record->setup_count; s++) {
-        if (insight->mark[s].stands) {
+        if (insight->mark[s].stands && setup_complaint(record, s) == COMPLAINT_NONE) {
             numbers[count++] = record->setup[s].number;
         }
     }
     if (count > 0) {
         say_list(list, sizeof list, "Setup", "Setups", numbers, count);
-        tell(&teller, "%s: no other setup is shown to beat %s.", list, count > 1 ? "them" : "it");
+        tell(teller, "%s: no other setup is shown to beat %s.", list, count > 1 ? "them" : "it");
     }
-    if (count > 1 && comparable(record, insight) && !any_leads(record, insight)) {
+    for (int s = 0; s < record->setup_count; s++) {
+        enum complaint complaint = setup_complaint(record, s);
+        if (insight->mark[s].stands && complaint != COMPLAINT_NONE) {
+            complained++;
+            tell(teller, "Setup %d: no other setup is shown to beat it, but %s.",
+                 record->setup[s].number, say_complaint(complaint));
+        }
+    }
+    return count + complained;
+}
+
+void insight_say_standing(const struct session_record *record, const struct analysis *analysis,
+                          insight_say *say, void *context)
+{
+    const struct teller teller = {say, context};
+    const struct insight *insight = &analysis->insight;
+    char list[SAY_SIZE];
+    if (insight->tradeoff_setups < 2) {
+        return;
+    }
+    int standing = tell_unbeaten(&teller, record, insight);
+    if (standing > 1 && comparable(record, insight) && !any_leads(record, insight)) {
         tell(&teller, "Which of them is best in what is too close to say.");
     }
     for (int s = 0; s < record->setup_count; s++) {

@@ -171,6 +171,23 @@ static char *differences(int most, int part, enum picture_breadth breadth)
     return text[0] != '\0' ? checked(text) : text;
 }
 
+/* The axis says it as the verdicts do: nobody said where a sensor is fixed. */
+START_TEST(ranges_are_lower_as_their_verdicts_are)
+{
+    char *text = differences(20, -1, PICTURE_BROAD);
+    check_has(text, ">lower<");
+    check_has(text, "of a line that reaches into it, that is not ruled out.");
+    ck_assert_ptr_null(strstr(text, "nearer to the sensor"));
+    free(text);
+    record->placing[0].channel[0].mounted = record->placing[0].channel[1].mounted = false;
+    text = differences(20, -1, PICTURE_BROAD);
+    check_has(text, ">lower<");
+    check_has(text, "Lower: nearer to the sensor, which looks up.");
+    ck_assert_ptr_null(strstr(text, "shorter"));
+    free(text);
+}
+END_TEST
+
 START_TEST(differences_show_what_was_tested)
 {
     input.chosen_setup = 2;
@@ -468,6 +485,15 @@ START_TEST(the_tradeoff_tells_what_stands)
         struct tradeoff_mark *mark = &analysis->insight.mark[setup];
         memset(mark->leads, 0, sizeof mark->leads);
     }
+    text = tradeoff(); /* a complaint is said, not that none beats it */
+    check_has(text, ": it made the rider numb: change that before anything else</text>");
+    free(text);
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].value[RATING_NUMB_HANDS] = ANSWER_NO;
+        if (record->rating[i].setup < 2) {
+            record->rating[i].value[RATING_SEES_AHEAD] = SEES_YES;
+        }
+    }
     text = tradeoff(); /* what is true of both is said once */
     check_has(text, ">Setups 1 and 2: not shown to be beaten by any other");
     free(text);
@@ -748,6 +774,7 @@ int main(void)
     tcase_add_test(tests, the_cloud_has_an_ellipse_for_each_setup);
     tcase_add_test(tests, no_cloud_without_two_channels);
     tcase_add_test(tests, each_hold_has_its_course);
+    tcase_add_test(tests, ranges_are_lower_as_their_verdicts_are);
     tcase_add_test(tests, the_tradeoff_tells_what_stands);
     tcase_add_test(tests, marks_in_one_place_stand_side_by_side);
     tcase_add_test(tests, no_tradeoff_of_one_setup);

@@ -71,6 +71,18 @@ START_TEST(everything_at_once_and_what_followed)
               "- No next step is suggested from setup 2: no limit was entered for pad rise: look "
               "into the papers of the parts and enter it.");
     free(text);
+    for (int i = 0; i < record->rating_count; i++) { /* never without what speaks against it */
+        if (record->rating[i].setup == 1) {
+            record->rating[i].value[RATING_NUMB_HANDS] = ANSWER_YES;
+        }
+    }
+    text = compare_text(400);
+    check_has(text, "- Setup 1: no other setup is shown to beat it.\n");
+    check_has(text, "- Setup 2: no other setup is shown to beat it, but it made the rider numb: "
+                    "change that before anything else.\n");
+    ck_assert_ptr_null(strstr(text, "Setups 1 and 2: no other"));
+    free(text);
+    at_ease();
     input.chosen_setup = 3;
     text = compare_text(400);
     check_has(text, "No next step is suggested from setup 3: it FAILED: the rider could not see");

@@ -162,8 +162,8 @@ static void set_scale(struct panel *panel, const struct report_input *input,
     panel->scale = plot_scale_across(low, high, panel->from, panel->to, 34);
 }
 
-static void draw_ground(FILE *stream, const struct report_input *input, const struct panel *panel,
-                        const struct layout *layout, int rows)
+static void draw_ground(FILE *stream, const struct panel *panel, const struct layout *layout,
+                        int rows)
 {
     const struct svg_scale *scale = &panel->scale;
     double top = panel->y + HEAD, bottom = top + layout->row * rows;
@@ -181,10 +181,8 @@ static void draw_ground(FILE *stream, const struct report_input *input, const st
     svg_line(stream, panel->from, bottom, panel->to, bottom, PLOT_LINE_GREY);
     double zero = svg_scale_at(scale, 0);
     svg_line(stream, zero, top, zero, bottom, "stroke=\"#000000\" stroke-width=\"1.2\"");
-    svg_text(stream, panel->from, bottom + 29, plot_small,
-             digest_is_range(input, panel->channel) ? T_("shorter") : T_("lower"));
-    svg_text(stream, panel->to, bottom + 29, plot_side_tick,
-             digest_is_range(input, panel->channel) ? T_("longer, mm") : T_("higher, mm"));
+    svg_text(stream, panel->from, bottom + 29, plot_small, T_("lower"));
+    svg_text(stream, panel->to, bottom + 29, plot_side_tick, T_("higher, mm"));
 }
 
 static void draw_holds(FILE *stream, const struct report_input *input, const struct panel *panel,
@@ -336,7 +334,7 @@ static void draw_panel(FILE *stream, const struct report_input *input, const str
     text_fit(fitted, sizeof fitted, title, letters, false);
     svg_text(stream, layout->beside ? panel->from : SIDE, panel->y + 14,
              (struct svg_type){12, SVG_START, true, NULL}, fitted);
-    draw_ground(stream, input, panel, layout, rows->count);
+    draw_ground(stream, panel, layout, rows->count);
     for (int i = 0; i < rows->count; i++) {
         draw_row(stream, input, panel, layout, rows->setup[i], panel->y + HEAD + layout->row * i);
     }
@@ -379,7 +377,9 @@ static void draw_labels(FILE *stream, const struct report_input *input, const st
     }
 }
 
-static void draw_key(FILE *stream, const struct panel *panel, const struct rows *rows, bool narrow)
+/* is_range: of some panel nobody said where the sensor is fixed. */
+static void draw_key(FILE *stream, const struct panel *panel, const struct rows *rows,
+                     bool is_range, bool narrow)
 {
     char matters[32], text[2 * SAY_SIZE];
     size_t used = 0;
@@ -389,8 +389,16 @@ static void draw_key(FILE *stream, const struct panel *panel, const struct rows 
                  T_("Line: the truth is there. Grey: too little."));
         return;
     }
-    text_append(text, sizeof text, &used,
-                T_("Circles: each hold. Grey: within %s mm, too little to matter."), matters);
+    text_append(
+        text, sizeof text, &used,
+        T_("Circles: each hold. Grey: within %s mm, too little to matter; of a line that reaches "
+           "into it, that is not ruled out."),
+        matters);
+    if (is_range) {
+        text_append(text, sizeof text, &used, " ");
+        text_append(text, sizeof text, &used, "%s",
+                    T_("Lower: nearer to the sensor, which looks up."));
+    }
     if (rows->left_out > 0) {
         text_append(text, sizeof text, &used, " ");
         text_append(text, sizeof text, &used,
@@ -399,6 +407,16 @@ static void draw_key(FILE *stream, const struct panel *panel, const struct rows 
     svg_text(stream, SIDE, 35, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
              T_("Lines: the true difference lies there, all of them, 95 times in 100."));
     svg_text(stream, SIDE, 48, (struct svg_type){10.5, SVG_START, false, PLOT_GREY}, text);
+}
+
+static bool any_range(const struct report_input *input, const int *channels, int panels)
+{
+    for (int i = 0; i < panels; i++) {
+        if (digest_is_range(input, channels[i])) {
+            return true;
+        }
+    }
+    return false;
 }
 
 static void title_words(const struct report_input *input, char *text, size_t size)
@@ -440,7 +458,8 @@ bool plot_differences(FILE *stream, const struct report_input *input, const int 
         panel.to = layout.beside ? panel.x + each - layout.words : layout.width - SIDE;
         set_scale(&panel, input, &rows);
         if (i == 0) {
-            draw_key(stream, &panel, &rows, breadth == PICTURE_NARROW);
+            draw_key(stream, &panel, &rows, any_range(input, channels, panels),
+                     breadth == PICTURE_NARROW);
         }
         draw_panel(stream, input, &panel, &layout, &rows);
     }

@@ -262,6 +262,8 @@ static void setup_words(const struct report_input *input, const struct trade *tr
                  input->record->setup[mark->beaten_by].number);
     } else if (!mark->stands) {
         text_copy(text, size, "nothing measured");
+    } else if (setup_complaint(input->record, setup) != COMPLAINT_NONE) {
+        text_copy(text, size, say_complaint(setup_complaint(input->record, setup)));
     } else {
         insight_leads(input->analysis, setup, text, size);
         if (text[0] == '\0') {
@@ -323,12 +325,13 @@ static void title_words(const struct report_input *input, const struct trade *tr
     int count = 0, last = 0;
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         if (trade->mark[setup].stands) {
-            last = input->record->setup[setup].number;
+            last = setup;
             count++;
         }
     }
-    if (count == 1) {
-        snprintf(text, size, "What a lower %s costs: nothing beats setup %d", name, last);
+    if (count == 1 && setup_complaint(input->record, last) == COMPLAINT_NONE) {
+        snprintf(text, size, "What a lower %s costs: nothing beats setup %d", name,
+                 input->record->setup[last].number);
     } else {
         snprintf(text, size, "What a lower %s costs: no setup is shown to be best", name);
     }

@@ -127,10 +127,12 @@ static void origin_words(struct paper *paper, const struct report_input *input, 
     paper_paragraph(paper, "%s in free holds (gauge hidden). A difference matters from %s on.",
                     any_height ? "Heights above the bottom bracket" : "Ranges", matters);
     if (unplaced > 0) {
-        paper_paragraph(paper,
-                        "%s: ranges, no heights, since nobody said where the sensor is fixed. They "
-                        "compare setups only as far as no sensor moved.",
-                        ranges);
+        paper_paragraph(
+            paper,
+            "%s: ranges, no heights, since nobody said where the sensor is fixed. They "
+            "compare setups only as far as no sensor moved, or a plate says by how much. Lower: "
+            "nearer to the sensor, which looks up.",
+            ranges);
     }
     if (used > 0) {
         paper_paragraph(
