@@ -26,6 +26,9 @@ const char *say_tie_kind(enum tie_kind kind); /* 'plate', 'not tied' */
 /* How a sensor's height is known on a build: 'plate: 19 mm down ±2', 'NOT TIED: ...', 'not moved:
  * no shift'. The ± is twice the standard uncertainty. name: the channel's. */
 void say_tie(char *text, size_t size, const struct tie *tie, const char *name);
+/* By how much all heights over the bottom bracket may be off together, '13' (mm, 95 times in 100);
+ * false where they are told from elsewhere. */
+bool say_tie_together(char *text, size_t size, const struct tie *tie);
 /* How well all heights over the bottom bracket are known together, which no difference has in it:
  * 'as heights above the bottom bracket all of them may be off together by ±11 mm (not entered, and
  * a usual one taken: headset cap 0 mm); differences are free of that'. first: the first build's

@@ -258,6 +258,62 @@ static void keeping_items(struct paper *paper, const struct report_input *input,
     }
 }
 
+/* What \u00b1 is; and what no setup's own has in it, since all heights share it. */
+static void sure_words(struct paper *paper, const struct report_input *input, int chosen)
+{
+    const struct analysis *analysis = input->analysis;
+    char list[2 * SAY_SIZE] = "", half[64];
+    size_t used = 0;
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        const struct setup_estimate *estimate = analysis_estimate(analysis, channel, chosen);
+        if (analysis->body[channel] && estimate->holds > 0 && estimate->tied &&
+            digest_absolute(input, channel) &&
+            say_tie_together(half, sizeof half, &analysis->tie[0][channel])) {
+            text_append(list, sizeof list, &used, "%s%s \u00b1%s", used > 0 ? ", " : "",
+                        say_sensor(analysis->channel_name[channel]), half);
+        }
+    }
+    if (used == 0) {
+        paper_paragraph(
+            paper, "%s",
+            T_("In brackets and behind \u00b1: where the true value lies, 95 times in 100."));
+    } else {
+        paper_paragraph(paper,
+                        T_("In brackets and behind \u00b1: how far it may be off by itself, 95 "
+                           "times in 100. Besides, all heights may be off together, %s mm; "
+                           "differences are free of that."),
+                        list);
+    }
+}
+
+/* Asked or not; that something was numb stands first on the sheet. */
+static void numbness_item(struct paper *paper, const struct setup_digest *digest)
+{
+    char missing[SAY_SIZE] = "";
+    size_t used = 0;
+    int asked = 0;
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        if (rating_fields[item].blocks != BLOCKS_NUMB) {
+            continue;
+        }
+        if (isnan(digest->value[item])) {
+            text_append(missing, sizeof missing, &used, "%s%s", used > 0 ? ", " : "",
+                        T_(rating_fields[item].where));
+        } else if (digest->value[item] == (double)rating_fields[item].bad) {
+            return;
+        } else {
+            asked++;
+        }
+    }
+    if (asked == 0) {
+        paper_item(paper, "%s", T_("numbness: NOT ASKED"));
+    } else if (used > 0) {
+        paper_item(paper, T_("numbness: none told; NOT ASKED: %s"), missing);
+    } else {
+        paper_item(paper, "%s", T_("numbness: none"));
+    }
+}
+
 static void feeling_items(struct paper *paper, const struct report_input *input,
                           const struct setup_digest *digest)
 {
@@ -270,13 +326,14 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
         paper_item(paper, T_("sees ahead: %s"), say_rated_word(RATING_SEES_AHEAD, sees));
     }
     if (digest->rating_count == 0) {
-        paper_item(paper, "%s", T_("effort and discomfort: not asked"));
+        paper_item(paper, "%s", T_("effort, discomfort and numbness: not asked"));
         return;
     }
     digest_item_text(input, digest, RATING_EFFORT, text, sizeof text);
     paper_item(paper, T_("effort, 0 to 10: %s"), text);
     digest_discomfort_text(input, digest, text, sizeof text);
     paper_item(paper, T_("discomfort, 0 to 10: %s"), text);
+    numbness_item(paper, digest);
     for (int item = 0; item < RATING_ITEMS; item++) {
         if (rating_fields[item].sheet != NULL && !isnan(digest->value[item])) {
             const struct phrase_value values[] = {{"value", text}, {NULL, NULL}};
@@ -323,9 +380,7 @@ bool sheet_evidence(struct paper *paper, const struct report_input *input, struc
         feeling_items(paper, input, &digest);
         return true;
     }
-    paper_paragraph(
-        paper, "%s",
-        T_("In brackets and behind \u00b1: where the true value lies, 95 times in 100."));
+    sure_words(paper, input, chosen);
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         bool first = told < KEEPING_CHANNELS;
         if (!input->analysis->body[channel]) {

@@ -120,16 +120,25 @@ void say_tie_finding(char *text, size_t size, const struct tie *tie, const char 
  * and that have a usual value. */
 static const enum bike_key usual_keys[] = {BIKE_HEADSET_CAP, BIKE_STEM_CLAMP_HEIGHT, BIKE_BAR_ROLL};
 
+bool say_tie_together(char *text, size_t size, const struct tie *tie)
+{
+    if (tie->kind == TIE_NONE || !tie->absolute || !isfinite(tie->u_absolute_mm)) {
+        text_copy(text, size, "");
+        return false;
+    }
+    say_whole(text, size, ceil(NORMAL_95 * tie->u_absolute_mm - 1e-6));
+    return true;
+}
+
 void say_tie_level(char *text, size_t size, const struct tie *tie, const struct bike_values *first)
 {
     char half[64], value[64];
     size_t used = 0;
     int missing = 0;
     text_copy(text, size, "");
-    if (tie->kind == TIE_NONE || !tie->absolute || !isfinite(tie->u_absolute_mm)) {
+    if (!say_tie_together(half, sizeof half, tie)) {
         return;
     }
-    say_whole(half, sizeof half, ceil(NORMAL_95 * tie->u_absolute_mm - 1e-6));
     text_append(text, size, &used,
                 "as heights above the bottom bracket all of them may be off together by ±%s mm",
                 half);

@@ -66,7 +66,41 @@ START_TEST(sight_that_was_not_asked_about_is_told)
     check(sheet_evidence, "sees ahead: NOT ASKED", "sees ahead: -");
     record->rating_count = 0;
     check(sheet_evidence, "sees ahead: NOT ASKED", NULL);
-    check(sheet_evidence, "effort and discomfort: not asked", NULL);
+    check(sheet_evidence, "effort, discomfort and numbness: not asked", NULL);
+}
+END_TEST
+
+START_TEST(numbness_that_was_not_asked_about_is_told)
+{
+    at_ease();
+    check(sheet_evidence, "numbness: none\n", "NOT ASKED");
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].value[RATING_NUMB_SADDLE] = (double)NAN;
+    }
+    check(sheet_evidence, "numbness: none told; NOT ASKED: saddle", NULL);
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].value[RATING_NUMB_HANDS] = (double)NAN;
+    }
+    check(sheet_evidence, "numbness: NOT ASKED\n", "none");
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].value[RATING_NUMB_HANDS] = ANSWER_YES;
+    }
+    check(sheet_evidence, "sees ahead", "numbness");
+}
+END_TEST
+
+/* One number with the fitter's report, which has it apart as well. */
+START_TEST(what_all_heights_share_is_said_beside_their_own)
+{
+    struct tie *ties[] = {&analysis->tie[0][0], &analysis->tie[0][1]};
+    ties[0]->u_absolute_mm = 6.4; /* by 1.96, upwards */
+    ties[1]->u_absolute_mm = 5.0;
+    check(sheet_evidence, "all heights may be off together, head \u00b113, chest \u00b110 mm",
+          "the true value lies");
+    for (int build = 0; build < record->build_count; build++) {
+        analysis->tie[build][0].absolute = analysis->tie[build][1].absolute = false;
+    }
+    check(sheet_evidence, "the true value lies, 95 times in 100.", "together");
 }
 END_TEST
 
@@ -345,6 +379,8 @@ int main(void)
     tcase_add_test(tests, the_fitters_own_words_stay_with_the_fitter);
     tcase_add_test(tests, differences_are_in_a_riders_words);
     tcase_add_test(tests, sight_that_was_not_asked_about_is_told);
+    tcase_add_test(tests, numbness_that_was_not_asked_about_is_told);
+    tcase_add_test(tests, what_all_heights_share_is_said_beside_their_own);
     tcase_add_test(tests, what_must_not_be_passed_over_stands_first);
     tcase_add_test(tests, the_first_glance_is_the_decision);
     tcase_add_test(tests, of_many_channels_the_most_moved_are_told);

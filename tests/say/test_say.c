@@ -319,9 +319,12 @@ START_TEST(what_all_heights_share_is_said_with_what_was_not_entered)
     tie.u_own_mm = 3.0;
     say_tie_level(text, sizeof text, &tie, &bike);
     ck_assert_ptr_null(strstr(text, "headset"));
+    ck_assert(say_tie_together(text, sizeof text, &tie));
+    ck_assert_str_eq(text, "6");
     tie.absolute = false;
     say_tie_level(text, sizeof text, &tie, &bike);
     ck_assert_str_eq(text, "");
+    ck_assert(!say_tie_together(text, sizeof text, &tie));
 }
 END_TEST
 
