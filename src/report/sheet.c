@@ -24,7 +24,7 @@ static void change_cell(struct table *table, double from, double to)
     char text[64];
     double moved = digest_moved_mm(from, to);
     say_signed(text, sizeof text, moved, 0);
-    table_cell(table, moved == 0.0 ? "" : text);
+    table_cell(table, isnan(moved) ? T_("not known") : moved == 0.0 ? "0" : text);
 }
 
 /* 'spacers 20 mm, stem angle -6°' of what is the same on both; final NULL: all of it. */

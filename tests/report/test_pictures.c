@@ -306,6 +306,36 @@ START_TEST(letters_can_be_read)
 }
 END_TEST
 
+static char *posture(enum picture_breadth breadth)
+{
+    struct caught caught;
+    ck_assert(plot_posture(catch_begin(&caught), &input, 1, breadth));
+    return checked(catch_end(&caught));
+}
+
+/* Pads 10 mm lower, of which nobody entered how far forward they are. */
+START_TEST(the_side_view_tells_what_it_does_not_draw)
+{
+    input.chosen_setup = 2;
+    char *text = posture(PICTURE_BROAD);
+    check_has(text, "<line x1=\"8.0\" y1=\"12.0\" x2=\"40.0\" y2=\"12.0\" stroke=\"#00735a\"");
+    check_has(text, ">spacers</text>");
+    check_has(text, ">head</text>"); /* the dots are named */
+    check_has(text, ">chest</text>");
+    ck_assert_ptr_null(strstr(text, "not drawn"));
+    free(text);
+    record->setup[0].bike.value[BIKE_PAD_FORE_AFT] = (double)NAN;
+    record->setup[1].bike.value[BIKE_PAD_FORE_AFT] = (double)NAN;
+    text = posture(PICTURE_BROAD);
+    check_has(text, ">pad rise: lower by 10 mm (not drawn)</text>");
+    ck_assert_ptr_null(strstr(text, "#00735a")); /* no green, and none in the key */
+    free(text);
+    text = posture(PICTURE_NARROW);
+    check_has(text, ">pad rise: lower by 10 mm (not drawn)</text>");
+    free(text);
+}
+END_TEST
+
 /* The words beside the side view end before its border: a bold letter of 12 is 8 wide at most in
  * the mean. */
 static int labels_within(const char *text, double width)
@@ -774,6 +804,7 @@ int main(void)
     tcase_add_test(tests, the_cloud_has_an_ellipse_for_each_setup);
     tcase_add_test(tests, no_cloud_without_two_channels);
     tcase_add_test(tests, each_hold_has_its_course);
+    tcase_add_test(tests, the_side_view_tells_what_it_does_not_draw);
     tcase_add_test(tests, ranges_are_lower_as_their_verdicts_are);
     tcase_add_test(tests, the_tradeoff_tells_what_stands);
     tcase_add_test(tests, marks_in_one_place_stand_side_by_side);

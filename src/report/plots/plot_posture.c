@@ -64,6 +64,9 @@ struct drawing {
     } mark[CHANNELS_MAX];
     int changes;
     struct change change[LABELS_MAX];
+    /* changes of parts whose place is not known */
+    int undrawn;
+    char undrawn_words[POSTURE_UNDRAWN_MAX][POSTURE_UNDRAWN_SIZE];
     double right_mm, top_mm;
 };
 
@@ -299,18 +302,45 @@ static bool moves(enum side_part part)
     return part != SIDE_FRAME && part != SIDE_BEAM;
 }
 
+static bool has_stroke(const struct side_view *bike, enum side_part part)
+{
+    for (int i = 0; i < bike->stroke_count; i++) {
+        if (bike->stroke[i].part == part) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool stayed(const struct drawing *drawing, int stroke)
+{
+    const struct side_stroke *was = &drawing->found.stroke[stroke];
+    const struct side_stroke *is = &drawing->chosen.stroke[stroke];
+    return stroke < drawing->chosen.stroke_count &&
+           hypot(was->from.x_mm - is->from.x_mm, was->from.y_mm - is->from.y_mm) <
+               DIGEST_MOVED_MM &&
+           hypot(was->to.x_mm - is->to.x_mm, was->to.y_mm - is->to.y_mm) < DIGEST_MOVED_MM;
+}
+
+/* Is anything of the bike as found drawn beside the chosen one? */
+static bool shows_found(const struct drawing *drawing)
+{
+    bool shows = false;
+    for (int i = 0; i < drawing->found.stroke_count; i++) {
+        shows = shows || (moves(drawing->found.stroke[i].part) && !stayed(drawing, i));
+    }
+    for (int i = 0; i < drawing->marks; i++) {
+        shows = shows || drawing->mark[i].has_found;
+    }
+    return shows;
+}
+
 /* Only what moved is seen beside the chosen one. */
 static void draw_bike_found(FILE *stream, const struct view *view, const struct drawing *drawing)
 {
     for (int i = 0; i < drawing->found.stroke_count; i++) {
         const struct side_stroke *stroke = &drawing->found.stroke[i];
-        bool same =
-            i < drawing->chosen.stroke_count &&
-            hypot(stroke->from.x_mm - drawing->chosen.stroke[i].from.x_mm,
-                  stroke->from.y_mm - drawing->chosen.stroke[i].from.y_mm) < DIGEST_MOVED_MM &&
-            hypot(stroke->to.x_mm - drawing->chosen.stroke[i].to.x_mm,
-                  stroke->to.y_mm - drawing->chosen.stroke[i].to.y_mm) < DIGEST_MOVED_MM;
-        if (moves(stroke->part) && !same) {
+        if (moves(stroke->part) && !stayed(drawing, i)) {
             svg_line(stream, across(view, stroke->from.x_mm), down(view, stroke->from.y_mm),
                      across(view, stroke->to.x_mm), down(view, stroke->to.y_mm),
                      "stroke=\"#555555\" stroke-width=\"2\" stroke-dasharray=\"5 4\"");
@@ -318,9 +348,15 @@ static void draw_bike_found(FILE *stream, const struct view *view, const struct 
     }
 }
 
-static void draw_marks(FILE *stream, const struct view *view, const struct drawing *drawing)
+static void draw_marks(FILE *stream, const struct report_input *input, const struct view *view,
+                       const struct drawing *drawing)
 {
     for (int i = 0; i < drawing->marks; i++) {
+        struct point at =
+            drawing->mark[i].has_chosen ? drawing->mark[i].chosen : drawing->mark[i].found;
+        svg_text(stream, across(view, at.x_mm) - 9, down(view, at.y_mm) + 4,
+                 (struct svg_type){LETTER, SVG_END, false, NULL},
+                 say_sensor(input->analysis->channel_name[drawing->mark[i].channel]));
         if (drawing->mark[i].has_found) {
             svg_circle(stream, across(view, drawing->mark[i].found.x_mm),
                        down(view, drawing->mark[i].found.y_mm), 4,
@@ -409,17 +445,32 @@ static void draw_change(FILE *stream, const struct view *view, const struct chan
     }
 }
 
+static void draw_key_line(FILE *stream, double y, enum side_part part, const char *words)
+{
+    char look[64];
+    snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"5\"", parts[part].colour);
+    svg_line(stream, 8, y - 4, 40, y - 4, look);
+    svg_text(stream, 46, y, (struct svg_type){12, SVG_START, false, NULL}, words);
+}
+
+/* Of what is drawn, and nothing else. */
 static void draw_key(FILE *stream, const struct view *view, const struct drawing *drawing)
 {
     struct svg_type type = {12, SVG_START, false, NULL};
     double y = 16;
     if (drawing->has_chosen) {
-        svg_line(stream, 8, y - 4, 40, y - 4, "stroke=\"#00735a\" stroke-width=\"5\"");
-        svg_text(stream, 46, y, type, T_("as chosen"));
+        bool pads = has_stroke(&drawing->chosen, SIDE_PADS);
+        draw_key_line(stream, y, pads ? SIDE_PADS : SIDE_STEM, T_("as chosen"));
         y += LABEL_ROW;
+    }
+    if (drawing->has_chosen && shows_found(drawing)) {
         svg_line(stream, 8, y - 4, 40, y - 4,
                  "stroke=\"#555555\" stroke-width=\"2\" stroke-dasharray=\"5 4\"");
         svg_text(stream, 46, y, type, T_("as found"));
+        y += LABEL_ROW;
+    }
+    if (has_stroke(drawing->has_chosen ? &drawing->chosen : &drawing->found, SIDE_SPACERS)) {
+        draw_key_line(stream, y, SIDE_SPACERS, T_(bike_fields[BIKE_SPACERS].words));
         y += LABEL_ROW;
     }
     if (drawing->marks > 0) {
@@ -432,6 +483,10 @@ static void draw_key(FILE *stream, const struct view *view, const struct drawing
     svg_line(stream, 8, y - 8, 8, y, "stroke=\"#000000\" stroke-width=\"1.5\"");
     svg_line(stream, 8 + length, y - 8, 8 + length, y, "stroke=\"#000000\" stroke-width=\"1.5\"");
     svg_text(stream, 14 + length, y, type, "200 mm");
+    for (int i = 0; i < drawing->undrawn; i++) {
+        y += LABEL_ROW;
+        svg_text(stream, 8, y, type, drawing->undrawn_words[i]);
+    }
 }
 
 /* ---- the picture ---- */
@@ -506,6 +561,9 @@ static bool make(struct drawing *drawing, const struct report_input *input, int 
     find_marks(drawing, input, drawing->has_chosen ? chosen : -1);
     if (drawing->has_chosen) {
         find_changes(drawing, input, chosen);
+        drawing->undrawn = posture_undrawn(&record->setup[as_found].bike,
+                                           &record->setup[chosen].bike, &drawing->found_points,
+                                           &drawing->chosen_points, drawing->undrawn_words);
     }
     return true;
 }
@@ -539,7 +597,7 @@ bool plot_posture(FILE *stream, const struct report_input *input, int chosen,
             draw_body_found(stream, &view, &found);
         }
     }
-    draw_marks(stream, &view, &drawing);
+    draw_marks(stream, input, &view, &drawing);
     if (breadth == PICTURE_BROAD) {
         place_labels(&drawing, &view);
         for (int i = 0; i < drawing.changes; i++) {

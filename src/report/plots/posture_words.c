@@ -6,6 +6,7 @@
 #include "base/numbers.h"
 #include "base/phrase.h"
 #include "base/text.h"
+#include "bike/wrench.h"
 #include "report/digest.h"
 
 #include <math.h>
@@ -73,4 +74,39 @@ int posture_words_lines(const char *words, int letters, char line[2][POSTURE_WOR
     snprintf(line[0], POSTURE_WORDS_SIZE, "%.*s", (int)(comma + 1 - words), words);
     text_copy(line[1], POSTURE_WORDS_SIZE, comma + 2);
     return 2;
+}
+
+/* Has a picture a place for it, before and after? */
+static bool is_placed(enum bike_key key, const struct bike_points *from,
+                      const struct bike_points *to)
+{
+    switch (key) {
+    case BIKE_PAD_RISE:
+    case BIKE_PAD_FORE_AFT:
+        return from->has_pad && to->has_pad;
+    case BIKE_EXTENSION_LENGTH:
+    case BIKE_EXTENSION_ANGLE:
+    case BIKE_EXTENSION_RISE:
+        return from->has_extension && to->has_extension;
+    case BIKE_SADDLE_HEIGHT:
+    case BIKE_SADDLE_SETBACK:
+        return from->has_saddle && to->has_saddle;
+    default: /* widths, tilts and cranks are told in the table */
+        return true;
+    }
+}
+
+int posture_undrawn(const struct bike_values *found, const struct bike_values *chosen,
+                    const struct bike_points *from, const struct bike_points *to,
+                    char words[POSTURE_UNDRAWN_MAX][POSTURE_UNDRAWN_SIZE])
+{
+    struct wrench_list list;
+    int count = 0;
+    wrench_list_make(found, chosen, &list);
+    for (int i = 0; i < list.count && count < POSTURE_UNDRAWN_MAX; i++) {
+        if (!is_placed(list.step[i].key, from, to)) {
+            snprintf(words[count++], POSTURE_UNDRAWN_SIZE, T_("%s (not drawn)"), list.step[i].work);
+        }
+    }
+    return count;
 }

@@ -21,4 +21,12 @@ void posture_moved(char *text, size_t size, enum posture_part part, struct point
  * are. */
 int posture_words_lines(const char *words, int letters, char line[2][POSTURE_WORDS_SIZE]);
 
+/* 'pad rise: lower by 20 mm (not drawn)' of every change of a part whose place is not known on both
+ * bikes, so that no picture can show it; from, to: their points. How many there are. */
+#define POSTURE_UNDRAWN_MAX 4
+#define POSTURE_UNDRAWN_SIZE 160
+int posture_undrawn(const struct bike_values *found, const struct bike_values *chosen,
+                    const struct bike_points *from, const struct bike_points *to,
+                    char words[POSTURE_UNDRAWN_MAX][POSTURE_UNDRAWN_SIZE]);
+
 #endif

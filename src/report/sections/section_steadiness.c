@@ -102,7 +102,7 @@ static bool keeping_table(struct paper *paper, const struct report_input *input,
         paper_title(paper, "Whether it can be kept");
         paper_paragraph(
             paper, "%s",
-            guided ? "Free: gauge hidden. Guided: gauge seen, each about its own setup's target. "
+            guided ? "Free: gauge hidden. Guided: gauge seen, each about the target of its hold. "
                      "Steady is the spread about the mean; creep is the slow change within a hold, "
                      "+ is up; 'up / low' are stays outside the band."
                    : "No guided hold was ridden. Steady is the spread about the mean; creep is the "
