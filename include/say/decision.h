@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_SAY_DECISION_H
 #define HOLDLINE_SAY_DECISION_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /* What a session came to, to the rider: whole sentences, each with its numbers. */
@@ -21,6 +22,10 @@ enum decision {
 };
 /* intent: as the fitter named the setup, may be "". */
 void say_decision(char *text, size_t size, enum decision decision, int setup, const char *intent);
+
+/* What to ride as long as the setup chosen is not to be ridden. setup: 0 = the bike as it came; -1:
+ * nothing is known to be fit for it. road: it may be ridden on the trainer. */
+void say_meanwhile(char *text, size_t size, int setup, bool road);
 
 /* What it did against the setup compared with; list: 'head 18 mm lower, chest 13 mm lower'. */
 enum decision_did {

@@ -71,6 +71,22 @@ bool sheet_may_be_ridden(const struct report_input *input)
            decision != DECISION_NUMB;
 }
 
+/* Its number as the rider is told it: 0 for the bike as it came. One that came with an earlier
+ * session's setups is not the first that the rider was on, and has its number. */
+static int told_number(const struct report_input *input, int setup)
+{
+    return setup == 0 && digest_found(input) == 0 ? 0 : input->record->setup[setup].number;
+}
+
+/* What to ride as long as the chosen one is not to be. */
+static void meanwhile_words(const struct report_input *input, int chosen, enum decision decision,
+                            char *text, size_t size)
+{
+    int found = digest_found(input);
+    bool fit = found != chosen && decision_of(input, found) == DECISION_STAY;
+    say_meanwhile(text, size, fit ? told_number(input, found) : -1, decision == DECISION_STRAINED);
+}
+
 static bool is_moved(const struct analysis *analysis, int channel, int chosen)
 {
     enum verdict verdict = analysis_difference(analysis, channel, chosen)->verdict;
@@ -115,13 +131,13 @@ static void did_words(const struct report_input *input, int chosen, char *text, 
         }
     }
     int baseline = input->record->settings.baseline_setup;
-    bool as_found = session_record_setup(input->record, baseline) == digest_found(input);
+    int setup = session_record_setup(input->record, baseline);
     say_did(text, size,
             told > 0          ? DID_CHANGE
             : cannot_tell > 0 ? DID_CANNOT_TELL
             : too_little > 0  ? DID_TOO_LITTLE
                               : DID_NOT_COMPARE,
-            as_found ? 0 : baseline, list);
+            setup >= 0 ? told_number(input, setup) : baseline, list);
 }
 
 static bool is_worse(int item, double now, double before)
@@ -183,6 +199,10 @@ bool sheet_decision(struct paper *paper, const struct report_input *input, struc
     say_decision(text, sizeof text, decision, chosen >= 0 ? record->setup[chosen].number : 0,
                  chosen >= 0 ? say_intent(record->setup[chosen].intent) : "");
     paper_decision(paper, "%s", text);
+    if (decision >= DECISION_UNMEASURED) {
+        meanwhile_words(input, chosen, decision, text, sizeof text);
+        paper_lead(paper, "%s", text);
+    }
     bool told = decision == DECISION_RIDE || decision == DECISION_STRAINED;
     if (told && record->setup[chosen].number != record->settings.baseline_setup) {
         did_words(input, chosen, text, sizeof text);

@@ -234,9 +234,12 @@ static bool practice_table(struct paper *paper, const struct practice *practice,
                            struct problem *problem)
 {
     const struct table_column columns[] = {
-        {T_("day"), TABLE_LEFT, false},           {T_("each"), TABLE_RIGHT, false},
-        {T_("rest between"), TABLE_RIGHT, false}, {T_("kept"), TABLE_LEFT, false},
-        {T_("guess, tenths"), TABLE_LEFT, false}, {T_("discomfort"), TABLE_LEFT, true},
+        {T_("day"), TABLE_LEFT, false},
+        {T_("each"), TABLE_RIGHT, false},
+        {T_("rest between"), TABLE_RIGHT, false},
+        {T_("kept"), TABLE_LEFT, false},
+        {T_("guess: tenths of the time kept"), TABLE_LEFT, false},
+        {T_("discomfort"), TABLE_LEFT, true},
     };
     struct table *table = table_create(columns, 6);
     table_set_broad(table);

@@ -15,7 +15,7 @@ static const char *const decisions[DECISIONS][2] = {
     [DECISION_NOTHING] = {N_("Nothing was measured that could be told from."),
                           N_("Nothing was measured that could be told from.")},
     [DECISION_NONE] = {N_("No setup has been chosen yet."), N_("No setup has been chosen yet.")},
-    [DECISION_STAY] = {N_("Stay as you came."), N_("Stay as you came.")},
+    [DECISION_STAY] = {N_("Keep the bike as it came."), N_("Keep the bike as it came.")},
     [DECISION_RIDE] = {N_("Ride setup {n}: {intent}."), N_("Ride setup {n}.")},
     [DECISION_UNMEASURED] = {N_("Setup {n}, {intent}: chosen, but not measured."),
                              N_("Setup {n}: chosen, but not measured.")},
@@ -60,6 +60,16 @@ static void fill(char *text, size_t size, const char *phrase, int number, const 
 void say_decision(char *text, size_t size, enum decision decision, int setup, const char *intent)
 {
     fill(text, size, decisions[decision][intent[0] != '\0' ? 0 : 1], setup, "intent", intent);
+}
+
+void say_meanwhile(char *text, size_t size, int setup, bool road)
+{
+    const char *phrase = setup < 0 ? N_("What to ride meanwhile: ask your fitter.")
+                         : road    ? (setup == 0 ? N_("On the road meanwhile: the bike as it came.")
+                                                 : N_("On the road meanwhile: setup {n}."))
+                         : setup == 0 ? N_("Meanwhile ride the bike as it came.")
+                                      : N_("Meanwhile ride setup {n}.");
+    fill(text, size, phrase, setup, "intent", "");
 }
 
 void say_did(char *text, size_t size, enum decision_did did, int baseline, const char *list)

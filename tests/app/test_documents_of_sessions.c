@@ -33,7 +33,7 @@ struct kind {
 static const struct kind kinds[] = {
     {"no setup", 0, 0, false, false, false, false, 2, "yes", 1, 1, "Nothing was measured",
      "Against setup 1"},
-    {"one setup", 1, 2, true, true, true, false, 2, "yes", 2, 4, "Stay as you came",
+    {"one setup", 1, 2, true, true, true, false, 2, "yes", 2, 4, "Keep the bike as it came",
      "Against setup 1"},
     {"two setups", 2, 2, true, true, true, true, 2, "yes", 2, 5, "Against setup 1", NULL},
     {"four setups", 4, 2, true, true, true, true, 2, "yes", 2, 6, "Against setup 1", NULL},
