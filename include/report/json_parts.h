@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_REPORT_JSON_PARTS_H
 #define HOLDLINE_REPORT_JSON_PARTS_H
 
+#include "analysis/ride_summary.h"
 #include "base/json.h"
 #include "record/stored.h"
 #include "report/report.h"
@@ -18,6 +19,8 @@ void json_builds(struct json_writer *json, const struct report_input *input);
 void json_targets(struct json_writer *json, const struct report_input *input);
 void json_bands(struct json_writer *json, const struct report_input *input);
 void json_holds(struct json_writer *json, const struct report_input *input);
+/* A long ride's members: how often it was sat up, and each part of the body by quarters. */
+void json_ride(struct json_writer *json, const struct ride_summary *ride);
 void json_ratings(struct json_writer *json, const struct report_input *input);
 void json_checks(struct json_writer *json, const struct report_input *input);
 void json_comparison(struct json_writer *json, const struct report_input *input);

@@ -24,6 +24,7 @@ report_section section_setups;       /* parts and coordinates of each setup */
 report_section section_ties;         /* builds, and how each sensor's height is known on them */
 report_section section_targets;      /* targets and bands */
 report_section section_holds;        /* each hold and channel */
+report_section section_rides;        /* long rides by their quarters */
 report_section section_effort;       /* power, cadence, heart rate of the holds */
 report_section section_drag;         /* setups by their runs */
 report_section section_runs;         /* each run, and what was left out */

@@ -339,6 +339,7 @@ bool document_report(struct paper *paper, const struct document *document, struc
                 section_setups(paper, document->input, problem) && PICTURE(FRONTS) &&
                 SECTIONS(parts) && bands_pictures(paper, document, problem) &&
                 section_holds(paper, document->input, problem) &&
+                section_rides(paper, document->input, problem) &&
                 section_effort(paper, document->input, problem) &&
                 section_drag(paper, document->input, problem) && PICTURE(DRAG) &&
                 section_runs(paper, document->input, problem) &&

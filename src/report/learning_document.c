@@ -3,6 +3,7 @@
 /* A rider's practice, on whatever paper. */
 #include "report/cautions.h"
 #include "report/learning.h"
+#include "report/ride_table.h"
 
 #include "base/text.h"
 #include "measure/rules.h"
@@ -193,37 +194,12 @@ static bool days_table(struct paper *paper, const struct learning_report *report
     return done;
 }
 
-static void ride_rows(struct table *table, const struct learning_ride *ride)
-{
-    char text[SAY_SIZE];
-    for (int c = 0; c < ride->summary.channel_count; c++) {
-        const struct ride_part *part = &ride->summary.channel[c];
-        say_day(text, sizeof text, ride->at_ms);
-        table_cell(table, c == 0 ? text : "");
-        table_cell(table, part->name);
-        for (int q = 0; q < RIDE_QUARTERS; q++) {
-            say_ride_quarter(text, sizeof text, &part->quarter[q]);
-            table_cell(table, text);
-        }
-        say_ride_kept(text, sizeof text, part);
-        table_cell(table, text);
-        say_ride_trend(text, sizeof text, part);
-        table_cell(table, text);
-    }
-}
-
 /* Each ride in a line, and its quarters beside each other, part by part. */
 static bool rides(struct paper *paper, const struct learning_report *report,
                   struct problem *problem)
 {
-    static const struct table_column columns[] = {
-        {"ride", TABLE_LEFT, false},         {"", TABLE_LEFT, false},
-        {"1st quarter", TABLE_RIGHT, false}, {"2nd", TABLE_RIGHT, false},
-        {"3rd", TABLE_RIGHT, false},         {"4th", TABLE_RIGHT, false},
-        {"kept", TABLE_LEFT, true},          {"trend, mm", TABLE_LEFT, true},
-    };
     const struct learning *learning = report->learning;
-    struct table *table = table_create(columns, sizeof columns / sizeof columns[0]);
+    struct table *table = ride_table_create();
     for (int r = 0; r < learning->ride_count; r++) {
         const struct learning_ride *ride = &learning->ride[r];
         char day[SAY_SIZE], whole[SAY_SIZE];
@@ -236,17 +212,9 @@ static bool rides(struct paper *paper, const struct learning_report *report,
         say_day(day, sizeof day, ride->at_ms);
         say_ride_whole(whole, sizeof whole, &ride->summary);
         paper_item(paper, "%s: %s.", day, whole);
-        ride_rows(table, ride);
+        ride_table_add(table, day, &ride->summary);
     }
-    bool done = true;
-    if (table_rows(table) > 0 || table == NULL) {
-        done = paper_table(paper, table, problem);
-        paper_note(paper, "A quarter: how much of the time in the posture was in the band, and mm "
-                          "from the target (+ is higher). Kept: until the band was lost, then mm "
-                          "from the target. Sitting up is in none of it.");
-    }
-    table_destroy(table);
-    return done;
+    return ride_table_end(paper, table, problem);
 }
 
 static bool picture(struct paper *paper, const struct learning_report *report,

@@ -46,11 +46,12 @@ bool report_session_text(FILE *stream, const struct report_input *input, int wid
                          struct problem *problem)
 {
     static report_section *const sections[] = {
-        section_heading, section_attention, section_heights,   section_steadiness,
-        section_insight, section_together,  section_certainty, section_data_quality,
-        section_setups,  section_ties,      section_targets,   section_holds,
-        section_effort,  section_readings,  section_ratings,   section_checks,
-        section_drag,    section_runs,      section_method,    section_cautions,
+        section_heading,  section_attention, section_heights,   section_steadiness,
+        section_insight,  section_together,  section_certainty, section_data_quality,
+        section_setups,   section_ties,      section_targets,   section_holds,
+        section_rides,    section_effort,    section_readings,  section_ratings,
+        section_checks,   section_drag,      section_runs,      section_method,
+        section_cautions,
     };
     return write_sections(sections, sizeof sections / sizeof sections[0], stream, input, width,
                           problem);

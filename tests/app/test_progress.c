@@ -261,6 +261,49 @@ START_TEST(files_of_each_kind)
 }
 END_TEST
 
+static void same_number(const struct json_value *of, const char *path, const struct json_value *as,
+                        const char *there)
+{
+    double expected = json_number_at(as, there), found = json_number_at(of, path);
+    ck_assert_msg(found == expected, "%s is %.17g, not %.17g", path, found, expected);
+}
+
+/* Whoever reads the session alone has the ride by quarters as the rider's weeks have it. */
+START_TEST(a_session_tells_its_ride_by_quarters)
+{
+    folder = program_folder();
+    day("2026-01-09T18:00:00Z", "hold 30s piece told=seen settle=2s\nride 6min settle=2s", 0);
+    struct program_result result = ASK("show", "last", "--json");
+    struct json_value *session = program_json(&result, 0), *weeks = told();
+    program_free(&result);
+    const struct json_value *piece = json_at(session, "holds/0/ride");
+    ck_assert(piece != NULL && piece->kind == JSON_NULL);
+    const struct json_value *ride = json_at(session, "holds/1/ride");
+    ck_assert(ride != NULL);
+    ck_assert_uint_eq(json_at(ride, "channels")->count, 2);
+    ck_assert_str_eq(json_text_at(ride, "channels/1/channel"), "chest");
+    ck_assert_double_gt(json_number_at(ride, "channels/0/quarters/3/in_band_share"), 0.5);
+    ck_assert_double_eq_tol(json_number_at(ride, "channels/0/quarters/3/seen_s"), 120, 20);
+    for (int i = 0; i < 2 * 4; i++) {
+        char path[64], there[80];
+        snprintf(path, sizeof path, "channels/%d/quarters/%d/offset_mm", i / 4, i % 4);
+        snprintf(there, sizeof there, "rides/0/%s", path);
+        same_number(ride, path, weeks, there);
+    }
+    same_number(ride, "posture_share", weeks, "rides/0/posture_share");
+    same_number(ride, "channels/0/kept_s", weeks, "rides/0/channels/0/kept_s");
+    json_free(session);
+    json_free(weeks);
+    struct program_result text = ASK("show", "last");
+    const char *rides = strstr(text.output, "Long rides\n----------\n");
+    ck_assert(rides != NULL);
+    ck_assert_msg(strstr(rides, "\n- hold 2: 6 min, ") != NULL, "%.300s", rides);
+    ck_assert(strstr(text.output, "1st quarter") != NULL);
+    ck_assert(strstr(rides, "- hold 1: ") == NULL);
+    program_free(&text);
+}
+END_TEST
+
 /* 6 minutes: six rows and four quarters a channel. */
 START_TEST(a_ride_by_the_minute)
 {
@@ -371,6 +414,7 @@ int main(void)
     tcase_add_test(tests, a_sign_to_stop_stops);
     tcase_add_test(tests, discomfort_of_the_day_keeps_pieces_from_growing);
     tcase_add_test(tests, files_of_each_kind);
+    tcase_add_test(tests, a_session_tells_its_ride_by_quarters);
     tcase_add_test(tests, a_ride_by_the_minute);
     tcase_add_test(tests, a_week_alone);
     tcase_add_test(tests, a_plan_that_is_none_is_refused);

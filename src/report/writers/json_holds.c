@@ -162,6 +162,12 @@ void json_holds(struct json_writer *json, const struct report_input *input)
                                 result->auxiliary_apart[AUXILIARY_CADENCE]);
         json_object_end(json);
         json_ellipse(json, "together", result->together, &result->ellipse);
+        struct ride_summary ride;
+        if (json_object_member_if(json, "ride",
+                                  ride_summary_of(record, input->analysis, i, &ride))) {
+            json_ride(json, &ride);
+            json_object_end(json);
+        }
         summaries(json, input, i);
         json_object_end(json);
     }
