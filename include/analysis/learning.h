@@ -47,6 +47,7 @@ struct learning_test {
     bool has[CHANNELS_MAX];          /* by learning's channels */
     struct practice_test result[CHANNELS_MAX];
     double offset_mm[CHANNELS_MAX], steadiness_mm[CHANNELS_MAX];
+    double cues_per_min[CHANNELS_MAX]; /* that would have come: nothing is told in a test */
 };
 
 /* One session. Discomfort and signs by rating item; NAN: not asked. */

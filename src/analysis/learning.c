@@ -86,6 +86,7 @@ static void take_channels(struct learning *learning, const struct session_record
                                                   summary->sustain_s, !summary->sustain_reached};
         test->offset_mm[at] = summary->offset_mm;
         test->steadiness_mm[at] = summary->steadiness_mm;
+        test->cues_per_min[at] = summary->cues_per_min;
     }
     test->left_out = !any ? TEST_NO_BAND : !tied ? TEST_NOT_TIED : TEST_COUNTS;
 }

@@ -89,15 +89,12 @@ static bool tests_table(struct paper *paper, const struct learning *learning, in
                         int64_t since_ms, struct problem *problem)
 {
     static const struct table_column columns[] = {
-        {"test", TABLE_LEFT, false},
-        {"phase", TABLE_LEFT, false},
-        {"in the band", TABLE_LEFT, false},
-        {"kept", TABLE_LEFT, false},
-        {"guess", TABLE_RIGHT, false},
-        {"from target\nmm", TABLE_RIGHT, false},
-        {"left out, and why", TABLE_LEFT, true},
+        {"test", TABLE_LEFT, false},         {"phase", TABLE_LEFT, false},
+        {"in the band", TABLE_LEFT, false},  {"kept", TABLE_LEFT, false},
+        {"guess", TABLE_RIGHT, false},       {"from target\nmm", TABLE_RIGHT, false},
+        {"cues\na min", TABLE_RIGHT, false}, {"left out, and why", TABLE_LEFT, true},
     };
-    struct table *table = table_create(columns, 7);
+    struct table *table = table_create(columns, sizeof columns / sizeof columns[0]);
     for (int t = 0; t < learning->test_count; t++) {
         const struct learning_test *test = &learning->test[t];
         char text[SAY_SIZE];
@@ -113,6 +110,9 @@ static bool tests_table(struct paper *paper, const struct learning *learning, in
         table_cell(table, text);
         say_signed(text, sizeof text, test->has[channel] ? test->offset_mm[channel] : (double)NAN,
                    0);
+        table_cell(table, text);
+        say_number(text, sizeof text,
+                   test->has[channel] ? test->cues_per_min[channel] : (double)NAN, 1);
         table_cell(table, text);
         table_cell(table, say_test_left_out[test->left_out]);
     }
@@ -292,7 +292,8 @@ bool learning_document(struct paper *paper, const struct learning_report *report
         }
         paper_note(paper,
                    "A test is a hold of which nothing is shown. In brackets: its share is known "
-                   "to that, 95 times in 100. \u2265: it was not lost in the test. 'Better' is "
+                   "to that, 95 times in 100. \u2265: it was not lost in the test. Cues: as "
+                   "often as one would have come, had the rider been told. 'Better' is "
                    "said of 1 in 100 riders who gain nothing; of those who gain it is said "
                    "seldom before many tests.");
         cautions(paper);

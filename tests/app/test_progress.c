@@ -87,6 +87,10 @@ START_TEST(a_rider_who_learnt_it_is_better)
     ck_assert_double_eq_tol(json_number_at(json, "tests/0/guessed_share"), 0.4, 1e-12);
     ck_assert_double_eq_tol(json_number_at(json, "tests/0/channels/0/offset_mm"), 30, 6);
     ck_assert_double_eq_tol(json_number_at(json, "tests/7/channels/0/offset_mm"), 0, 6);
+    /* 30 mm off a band of 20 from the start to the end: one cue in 58 s; on the target none */
+    ck_assert_double_eq_tol(json_number_at(json, "tests/0/channels/0/cues_per_min"), 60.0 / 58.0,
+                            0.1);
+    ck_assert_double_eq(json_number_at(json, "tests/7/channels/0/cues_per_min"), 0);
     ck_assert_double_eq(json_number_at(json, "sessions/0/pieces"), 0);
     ck_assert_double_eq(json_number_at(json, "sessions/2/pieces"), 2);
     ck_assert_double_eq_tol(json_number_at(json, "sessions/2/piece_s"), 60, 1);
@@ -94,6 +98,7 @@ START_TEST(a_rider_who_learnt_it_is_better)
     json_free(json);
     struct program_result text = ASK("progress", "R-07");
     ck_assert(strstr(text.output, "head: better: ") != NULL);
+    ck_assert(strstr(text.output, "+30    1.0") != NULL);      /* from target, cues a minute */
     ck_assert(strstr(text.output, "neck 2, hands 1") != NULL); /* on the rider's own screen */
     program_free(&text);
 }
@@ -254,6 +259,7 @@ START_TEST(files_of_each_kind)
             ck_assert_uint_eq(csv.rows, 3); /* two channels */
             ck_assert_str_eq(csv_under(&csv, 1, "neck"), "2");
             ck_assert_str_eq(csv_under(&csv, 2, "channel"), "chest");
+            ck_assert_str_eq(csv_under(&csv, 2, "cues_per_min"), "0.00");
             csv_free(&csv);
         }
         free(text);

@@ -21,11 +21,11 @@ static const struct learning_day *day_of(const struct learning *learning, int64_
 static void headings(struct csv_writer *csv, bool health)
 {
     static const char *const names[] = {
-        "session",       "started",       "hold",          "phase",           "counts",
-        "why_not",       "channel",       "in_band_share", "share_low",       "share_high",
-        "blocks",        "kept_s",        "kept_at_least", "offset_mm",       "steadiness_mm",
-        "guessed_share", "posture_share", "power_w",       "cadence_per_min", "pieces",
-        "piece_s",       "longest_s",     "ride_s",
+        "session",      "started",       "hold",          "phase",     "counts",
+        "why_not",      "channel",       "in_band_share", "share_low", "share_high",
+        "blocks",       "kept_s",        "kept_at_least", "offset_mm", "steadiness_mm",
+        "cues_per_min", "guessed_share", "posture_share", "power_w",   "cadence_per_min",
+        "pieces",       "piece_s",       "longest_s",     "ride_s",
     };
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         csv_text(csv, names[i]);
@@ -62,6 +62,7 @@ static void row(struct csv_writer *csv, const struct learning_report *report,
     csv_yes(csv, result->at_least);
     csv_number(csv, test->offset_mm[channel], 1);
     csv_number(csv, test->steadiness_mm[channel], 2);
+    csv_number(csv, test->cues_per_min[channel], 2);
     csv_exact(csv, test->guessed_share);
     csv_number(csv, test->posture_share, 4);
     csv_number(csv, test->power_w, 0);

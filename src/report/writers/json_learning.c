@@ -89,6 +89,7 @@ static void test_object(struct json_writer *json, const struct learning *learnin
         json_member_boolean(json, "kept_at_least", test->result[c].at_least);
         json_member_number(json, "offset_mm", test->offset_mm[c]);
         json_member_number(json, "steadiness_mm", test->steadiness_mm[c]);
+        json_member_number(json, "cues_per_min", test->cues_per_min[c]);
         json_object_end(json);
     }
     json_array_end(json);
