@@ -77,12 +77,12 @@ static void not_its_band(struct paper *paper, const struct report_input *input,
 {
     if (band->of == PRACTICE_BAND_OTHER) {
         paper_item(paper,
-                   T_("The band seen on this setup is setup %d's and would lead you back to that "
+                   T_("The band set on this setup is setup %d's and would lead you back to that "
                       "posture; this setup has none of its own yet."),
                    input->record->setup[band->other].number);
     } else {
         paper_item(paper, "%s",
-                   T_("The band seen on this setup is of a target that was entered, and your "
+                   T_("The band set on this setup is of a target that was entered, and your "
                       "posture lies elsewhere; this setup has none of its own yet."));
     }
     paper_item(paper, "%s",
@@ -200,13 +200,14 @@ static struct practice practice_words(struct paper *paper, const struct report_i
     }
     say_percent(text, sizeof text, share->share);
     say_duration(hold, sizeof hold, share->kept_s);
-    if (share->share >= PRACTICE_SHARE_GOOD) {
+    /* pieces over a minute only where the share rests on as much */
+    if (share->share >= PRACTICE_SHARE_GOOD && share->kept_s >= 180) {
         paper_item(paper,
                    T_("You were in the band for %s of the time, over %s: three pieces of 3 min."),
                    text, hold);
         return (struct practice){3, 180, 180};
     }
-    if (share->share >= PRACTICE_SHARE_FAIR) {
+    if (share->share >= PRACTICE_SHARE_FAIR && share->kept_s >= 120) {
         paper_item(paper,
                    T_("You were in the band for %s of the time, over %s: four pieces of 2 min; "
                       "longer ones once it is 9 tenths."),
@@ -214,8 +215,11 @@ static struct practice practice_words(struct paper *paper, const struct report_i
         return (struct practice){4, 120, 120};
     }
     paper_item(paper,
-               T_("You were in the band for %s of the time, over %s: six pieces of 1 min, or agree "
-                  "on a higher target."),
+               share->share >= PRACTICE_SHARE_FAIR
+                   ? T_("You were in the band for %s of the time, over %s only: six pieces of "
+                        "1 min; longer ones as they are kept.")
+                   : T_("You were in the band for %s of the time, over %s: six pieces of 1 min, or "
+                        "agree on a higher target."),
                text, hold);
     return (struct practice){6, 60, 60};
 }

@@ -29,6 +29,34 @@ START_TEST(practice_grows_from_what_was_kept)
 }
 END_TEST
 
+/* The share is of the one guided hold, 60 s; good is 0.9, fair 0.8. */
+START_TEST(long_pieces_are_asked_for_where_the_share_rests_on_as_much)
+{
+    static const struct {
+        double share, kept_s;
+        const char *said;
+    } cases[] = {
+        {1.0, 22, "100 % of the time, over 22 s only: six pieces of 1 min; longer ones"},
+        {0.9, 179, "over 2 min 59 s: four pieces of 2 min"},
+        {0.9, 180, "over 3 min: three pieces of 3 min."},
+        {0.8, 119, "only: six pieces of 1 min; longer ones"},
+        {0.8, 120, "over 2 min: four pieces of 2 min"},
+        {0.79, 300, "over 5 min: six pieces of 1 min, or agree on a higher target."},
+    };
+    at_ease();
+    of_its_own();
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        for (int channel = 0; channel < 2; channel++) {
+            analysis->hold[5].summary[channel].in_band_share = cases[i].share;
+            analysis->hold[5].summary[channel].kept_s = cases[i].kept_s;
+        }
+        char *text = page();
+        check_has(text, cases[i].said);
+        free(text);
+    }
+}
+END_TEST
+
 START_TEST(a_long_hold_says_how_long_to_practise)
 {
     at_ease();
@@ -209,6 +237,7 @@ int main(void)
     TCase *tests = tcase_create("page");
     tcase_add_checked_fixture(tests, begin_chosen, end);
     tcase_add_test(tests, practice_grows_from_what_was_kept);
+    tcase_add_test(tests, long_pieces_are_asked_for_where_the_share_rests_on_as_much);
     tcase_add_test(tests, a_long_hold_says_how_long_to_practise);
     tcase_add_test(tests, the_page_has_sheet_and_report);
     tcase_add_test(tests, the_page_has_landmarks_and_prints_its_tables);

@@ -371,7 +371,7 @@ END_TEST
 START_TEST(no_setup_is_practised_by_the_band_of_another_posture)
 {
     at_ease();
-    check(sheet_practice, "The band seen on this setup is setup 1's", "The band, in mm");
+    check(sheet_practice, "The band set on this setup is setup 1's", "The band, in mm");
     check(sheet_practice, "its own target and band be taken", "You were in the band");
     check(sheet_practice, "without a gauge: begin with five pieces of 30 s", "864");
     check(sheet_evidence, "by yourself you kept it", "with the gauge in view");
