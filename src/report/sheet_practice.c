@@ -294,6 +294,32 @@ static void practice_rules(struct paper *paper, const char *found_by)
                DISCOMFORT_BACK, DISCOMFORT_MORNING, DISCOMFORT_STOP);
 }
 
+/* 'The power of the session' in numbers, where it came on the wire: of this setup's holds that
+ * count. */
+static void power_item(struct paper *paper, const struct report_input *input, int setup)
+{
+    double least = INFINITY, most = -INFINITY;
+    char words[64];
+    for (int hold = 0; hold < input->record->hold_count; hold++) {
+        const struct hold_result *result = &input->analysis->hold[hold];
+        double power_w = result->auxiliary_mean[AUXILIARY_POWER];
+        if (result->counts && isfinite(power_w) &&
+            input->record->build[input->record->hold[hold].build].setup == setup) {
+            least = fmin(least, round(power_w));
+            most = fmax(most, round(power_w));
+        }
+    }
+    if (!isfinite(least)) {
+        return;
+    }
+    if (most > least) {
+        snprintf(words, sizeof words, C_("numbers", "%d to %d"), (int)least, (int)most);
+    } else {
+        snprintf(words, sizeof words, "%d", (int)least);
+    }
+    paper_item(paper, T_("The power of the session on this setup: %s W."), words);
+}
+
 bool sheet_practice(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     int chosen = digest_chosen(input);
@@ -315,6 +341,7 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
                           : T_("On the trainer, at the power of the session, twice a week; the "
                                "first rides on the road short "
                                "and with eyes ahead."));
+    power_item(paper, input, chosen);
     const struct comparison_settings *settings = &input->record->settings;
     practice_rules(paper, input->record->setup[chosen].number == settings->chosen_setup
                               ? settings->found_by

@@ -405,6 +405,25 @@ START_TEST(a_setups_own_target_goes_before_the_one_that_was_held_to)
 }
 END_TEST
 
+/* Setup 2's holds are the fourth to the sixth. */
+START_TEST(the_power_of_the_session_is_told_where_it_was_seen)
+{
+    at_ease();
+    for (int hold = 0; hold < record->hold_count; hold++) {
+        analysis->hold[hold].auxiliary_mean[AUXILIARY_POWER] = (double)NAN;
+    }
+    check(sheet_practice, "at the power of the session", " W.");
+    analysis->hold[0].auxiliary_mean[AUXILIARY_POWER] = 240;
+    check(sheet_practice, "at the power of the session", " W.");
+    analysis->hold[3].auxiliary_mean[AUXILIARY_POWER] = 179.6;
+    check(sheet_practice, "The power of the session on this setup: 180 W.", NULL);
+    analysis->hold[5].auxiliary_mean[AUXILIARY_POWER] = 171.2;
+    check(sheet_practice, "The power of the session on this setup: 171 to 180 W.", NULL);
+    analysis->hold[5].counts = false;
+    check(sheet_practice, "The power of the session on this setup: 180 W.", NULL);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("sheet");
@@ -427,6 +446,7 @@ int main(void)
     tcase_add_test(tests, the_band_is_where_practice_speaks_of_it);
     tcase_add_test(tests, no_setup_is_practised_by_the_band_of_another_posture);
     tcase_add_test(tests, a_setups_own_target_goes_before_the_one_that_was_held_to);
+    tcase_add_test(tests, the_power_of_the_session_is_told_where_it_was_seen);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
