@@ -28,6 +28,7 @@ enum test_left_out {
     TEST_NO_BAND,   /* nothing to be in: no target, no band, no readings */
     TEST_NOT_TIED,  /* the target is not of this day, and nothing ties the sensors to it */
     TEST_MOVED,     /* a level stepped within it: sensor or rider? */
+    TEST_SLIPPED,   /* the board lay elsewhere before and after it: a sensor moved on that day */
     TEST_AWAY,      /* sat up, or not seen, for too much of it */
     TEST_TOO_SOON,  /* less than TEST_APART_H after the last practice */
     TEST_SECOND,    /* another one of the day counts */

@@ -69,7 +69,7 @@ static void take_channels(struct learning *learning, const struct session_record
 {
     const struct hold_record *hold = &record->hold[index];
     const struct hold_result *result = &analysis->hold[index];
-    bool tied = true, any = false;
+    bool tied = true, slipped = false, any = false;
     for (int c = 0; hold->target >= 0 && c < analysis->channel_count; c++) {
         const struct hold_summary *summary = &result->summary[c];
         bool there = analysis->body[c] && result->has[c] && summary->status == MEASURE_OK &&
@@ -82,13 +82,17 @@ static void take_channels(struct learning *learning, const struct session_record
             summary->effective_n > 0.0 ? summary->effective_n : summary->kept_s / BLOCK_LENGTH_S;
         any = test->has[at] = true;
         tied = tied && is_tied(record, analysis, hold, c);
+        slipped = slipped || analysis->tie[hold->build][c].found.kind == TIE_FOUND_ENDS;
         test->result[at] = (struct practice_test){summary->in_band_share, blocks,
                                                   summary->sustain_s, !summary->sustain_reached};
         test->offset_mm[at] = summary->offset_mm;
         test->steadiness_mm[at] = summary->steadiness_mm;
         test->cues_per_min[at] = summary->cues_per_min;
     }
-    test->left_out = !any ? TEST_NO_BAND : !tied ? TEST_NOT_TIED : TEST_COUNTS;
+    test->left_out = !any      ? TEST_NO_BAND
+                     : !tied   ? TEST_NOT_TIED
+                     : slipped ? TEST_SLIPPED
+                               : TEST_COUNTS;
 }
 
 static bool is_second(const struct learning *learning, int64_t session)

@@ -23,6 +23,7 @@ const char *const say_test_left_out[TEST_LEFT_OUTS] = {
     [TEST_NO_BAND] = "no target with a band, or no readings",
     [TEST_NOT_TIED] = "nothing ties the sensors to the target's day: read the board",
     [TEST_MOVED] = "the level stepped: sensor or rider? Read the board",
+    [TEST_SLIPPED] = "a sensor moved that day: the board says so, not when",
     [TEST_AWAY] = "sat up, or not seen, for too much of it",
     [TEST_TOO_SOON] = "too soon after the last practice",
     [TEST_SECOND] = "the second of its day",

@@ -191,6 +191,34 @@ START_TEST(another_power_no_board_and_nothing_told_are_said)
 }
 END_TEST
 
+/* The board once more, after a pause in which the head's sensor was knocked by 15 mm, and after one
+ * in which nobody did. */
+START_TEST(a_board_that_reads_otherwise_afterwards_leaves_the_test_out)
+{
+    static const struct {
+        const char *rig, *why;
+    } days[] = {
+        {"bump=15&bump_at=1.6", "a sensor moved that day"},
+        {"bump=0", NULL},
+    };
+    folder = program_folder();
+    day_with("2026-01-05T18:00:00Z", days[0].rig, PLATE,
+             "hold 60s test settle=2s\nhold 30s piece told=seen settle=60s\n" PLATE);
+    day_with("2026-01-07T18:00:00Z", days[1].rig, PLATE,
+             "hold 60s test settle=2s\nhold 30s piece told=seen settle=60s\n" PLATE);
+    struct json_value *json = told();
+    for (int t = 0; t < 2; t++) {
+        char path[64];
+        snprintf(path, sizeof path, "tests/%d/why_not", t);
+        const char *found = json_text_at(json, path);
+        ck_assert_msg(days[t].why == NULL ? found == NULL
+                                          : found != NULL && strstr(found, days[t].why) != NULL,
+                      "test %d: %s", t, found);
+    }
+    json_free(json);
+}
+END_TEST
+
 START_TEST(a_sign_to_stop_stops)
 {
     folder = program_folder();
@@ -417,6 +445,7 @@ int main(void)
     tcase_add_test(tests, a_rider_who_learnt_it_is_better);
     tcase_add_test(tests, what_is_left_out_says_why);
     tcase_add_test(tests, another_power_no_board_and_nothing_told_are_said);
+    tcase_add_test(tests, a_board_that_reads_otherwise_afterwards_leaves_the_test_out);
     tcase_add_test(tests, a_sign_to_stop_stops);
     tcase_add_test(tests, discomfort_of_the_day_keeps_pieces_from_growing);
     tcase_add_test(tests, files_of_each_kind);
