@@ -144,7 +144,8 @@ static bool visits_table(struct paper *paper, const struct across *across, struc
         for (int i = 0; i < across->setup_count; i++) {
             if (across->setup[i].number_in[s] > 0) {
                 say_setup_letter(letter, sizeof letter, i);
-                text_append(text, sizeof text, &used, "%s%s", used > 0 ? ", " : "", letter);
+                text_append(text, sizeof text, &used, "%s%s (%d)", used > 0 ? ", " : "", letter,
+                            across->setup[i].number_in[s]);
             }
         }
         table_cell(table, text);
@@ -159,9 +160,11 @@ static bool visits_table(struct paper *paper, const struct across *across, struc
         rating_cell(table, across, s, chosen, RATING_COULD_STAY);
     }
     paper_title(paper, T_("The visits"));
-    paper_paragraph(paper, "%s",
-                    T_("Heights and ratings are those of the setup that was chosen. A setup keeps "
-                       "its letter from visit to visit: the same parts on the same bike."));
+    paper_paragraph(
+        paper, "%s",
+        T_("Heights and ratings are those of the setup that was chosen. A setup keeps "
+           "its letter from visit to visit: the same parts on the same bike. In brackets: "
+           "its number on that visit's sheet."));
     bool done = paper_table(paper, table, problem);
     table_destroy(table);
     return done;

@@ -50,9 +50,11 @@ void say_visit_change(char *text, size_t size, const struct across *across, int 
         snprintf(text, size, T_("%s unchanged (%s to %s)"), name, low, high);
         return;
     }
+    bool lower = change.change_mm<0, sure = fabs(change.change_mm)> change.half_width_mm;
     snprintf(text, size,
-             change.change_mm < 0 ? T_("%s %s mm lower (%s to %s)")
-                                  : T_("%s %s mm higher (%s to %s)"),
+             sure    ? lower ? T_("%s %s mm lower (%s to %s)") : T_("%s %s mm higher (%s to %s)")
+                : lower ? T_("%s likely %s mm lower, but that may be chance (%s to %s)")
+                     : T_("%s likely %s mm higher, but that may be chance (%s to %s)"),
              name, by, low, high);
 }
 

@@ -157,6 +157,8 @@ START_TEST(a_record_goes_over_the_visits)
         "10 January 2026: no setup was chosen.",
         "nothing says how high its sensor was over the bottom bracket",
         "spacers 30 mm",
+        "A (1)", /* the letter, with the number on that visit's sheet */
+        "In brackets: its number on that visit&#39;s sheet.",
     };
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
         ck_assert_msg(strstr(text, parts[i]) != NULL, "'%s' is not in the record", parts[i]);
