@@ -171,6 +171,28 @@ static char *differences(int most, int part, enum picture_breadth breadth)
     return text[0] != '\0' ? checked(text) : text;
 }
 
+/* What matters is 10 mm on both: as wide in both, though the chest differs by more. */
+START_TEST(a_millimetre_is_as_long_for_head_and_chest)
+{
+    double width[2] = {0, 1};
+    int count = 0;
+    analysis->free_heights[1].difference[1].difference = -70;
+    analysis->free_heights[1].difference[1].low = -90;
+    analysis->free_heights[1].difference[1].high = -50;
+    analysis->free_heights[1].matters = analysis->free_heights[0].matters;
+    char *text = differences(20, -1, PICTURE_BROAD);
+    for (const char *at = text; (at = strstr(at, "<rect ")) != NULL; at++) {
+        const char *grey = strstr(at, "#e9e9e9"), *end = strchr(at, '>');
+        if (grey != NULL && grey < end && count < 2) {
+            width[count++] = strtod(strstr(at, "width=\"") + strlen("width=\""), NULL);
+        }
+    }
+    ck_assert_int_eq(count, 2);
+    ck_assert_double_eq_tol(width[0], width[1], 0.11); /* both are rounded to 0.1 */
+    free(text);
+}
+END_TEST
+
 /* The axis says it as the verdicts do: nobody said where a sensor is fixed. */
 START_TEST(ranges_are_lower_as_their_verdicts_are)
 {
@@ -805,6 +827,7 @@ int main(void)
     tcase_add_test(tests, no_cloud_without_two_channels);
     tcase_add_test(tests, each_hold_has_its_course);
     tcase_add_test(tests, the_side_view_tells_what_it_does_not_draw);
+    tcase_add_test(tests, a_millimetre_is_as_long_for_head_and_chest);
     tcase_add_test(tests, ranges_are_lower_as_their_verdicts_are);
     tcase_add_test(tests, the_tradeoff_tells_what_stands);
     tcase_add_test(tests, marks_in_one_place_stand_side_by_side);

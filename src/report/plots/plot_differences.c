@@ -139,27 +139,28 @@ static bool in_rows(const struct rows *rows, int setup)
     return false;
 }
 
-static void set_scale(struct panel *panel, const struct report_input *input,
-                      const struct rows *rows)
+/* As far as a panel's intervals and holds go, mm, widening low and high. */
+static void widen(const struct panel *panel, const struct report_input *input,
+                  const struct rows *rows, double *low, double *high)
 {
     const struct comparison *comparison = panel->comparison;
-    double low = -comparison->matters, high = comparison->matters;
+    *low = fmin(*low, -comparison->matters);
+    *high = fmax(*high, comparison->matters);
     for (int i = 0; i < rows->count; i++) {
         const struct setup_difference *one = &comparison->difference[rows->setup[i]];
         if (rows->setup[i] == comparison->baseline || !has_difference(comparison, rows->setup[i])) {
             continue;
         }
-        low = fmin(low, one->has_interval ? one->low : one->difference);
-        high = fmax(high, one->has_interval ? one->high : one->difference);
+        *low = fmin(*low, one->has_interval ? one->low : one->difference);
+        *high = fmax(*high, one->has_interval ? one->high : one->difference);
     }
     for (int hold = 0; hold < input->record->hold_count; hold++) {
         double difference = hold_difference(input, panel, hold);
         if (isfinite(difference) && in_rows(rows, setup_of_hold(input, hold))) {
-            low = fmin(low, difference);
-            high = fmax(high, difference);
+            *low = fmin(*low, difference);
+            *high = fmax(*high, difference);
         }
     }
-    panel->scale = plot_scale_across(low, high, panel->from, panel->to, 34);
 }
 
 static void draw_ground(FILE *stream, const struct panel *panel, const struct layout *layout,
@@ -448,6 +449,12 @@ bool plot_differences(FILE *stream, const struct report_input *input, const int 
     svg_text(stream, SIDE, 20,
              breadth == PICTURE_NARROW ? (struct svg_type){13, SVG_START, true, NULL} : plot_title,
              title);
+    double low = 0, high = 0; /* of all: a millimetre is as long in each panel */
+    for (int i = 0; i < panels; i++) {
+        const struct panel panel = {.comparison = &input->analysis->free_heights[channels[i]],
+                                    .channel = channels[i]};
+        widen(&panel, input, &rows, &low, &high);
+    }
     for (int i = 0; i < panels; i++) {
         struct panel panel = {.comparison = &input->analysis->free_heights[channels[i]],
                               .channel = channels[i],
@@ -456,7 +463,7 @@ bool plot_differences(FILE *stream, const struct report_input *input, const int 
         panel.y = layout.beside ? TOP : TOP + i * (HEAD + layout.row * rows.count + AXIS + GAP);
         panel.from = panel.x;
         panel.to = layout.beside ? panel.x + each - layout.words : layout.width - SIDE;
-        set_scale(&panel, input, &rows);
+        panel.scale = plot_scale_across(low, high, panel.from, panel.to, 34);
         if (i == 0) {
             draw_key(stream, &panel, &rows, any_range(input, channels, panels),
                      breadth == PICTURE_NARROW);
