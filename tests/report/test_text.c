@@ -76,6 +76,17 @@ START_TEST(everything_at_once_and_what_followed)
             record->rating[i].value[RATING_NUMB_HANDS] = ANSWER_YES;
         }
     }
+    record->setup[record->setup_count] = record->setup[0]; /* known of an earlier visit */
+    record->setup[record->setup_count].number = 9;
+    record->setup_count++;
+    for (int c = 0; c < 2; c++) {
+        analysis->free_heights[c].setup_count = record->setup_count;
+    }
+    text = compare_text(400);
+    check_has(text, ": 3 setups tried of 4 known, 4 builds, 9 holds\n");
+    ck_assert_ptr_null(strstr(text, "no free hold yet"));
+    free(text);
+    record->setup_count--;
     text = compare_text(400);
     check_has(text, "- Setup 1: no other setup is shown to beat it.\n");
     check_has(text, "- Setup 2: no other setup is shown to beat it, but it made the rider numb: "

@@ -67,24 +67,6 @@ static void ridden(const struct session_record *record, char *text, size_t size)
     }
 }
 
-bool section_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
-{
-    const struct session_record *record = input->record;
-    char date[64], length[64], all[160];
-    (void)problem;
-    say_date(date, sizeof date, record->started_ms);
-    say_duration(length, sizeof length, (double)record->last_time_us / 1e6);
-    rider_line(paper, record);
-    if (record->has_rider && record->rider.watch_for[0] != '\0') {
-        paper_line(paper, "Watch for: %s", record->rider.watch_for);
-    }
-    bike_line(paper, record);
-    ridden(record, all, sizeof all);
-    paper_line(paper, "%s, %s: %d setup%s, %d build%s, %s", date, length, record->setup_count,
-               plural(record->setup_count), record->build_count, plural(record->build_count), all);
-    return true;
-}
-
 /* Those with a hold or a run; of an earlier session some are only known. */
 static int setups_tried(const struct session_record *record)
 {
@@ -100,6 +82,30 @@ static int setups_tried(const struct session_record *record)
         count += tried[i] ? 1 : 0;
     }
     return count;
+}
+
+bool section_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    char date[64], length[64], all[160], known[48] = "";
+    (void)problem;
+    say_date(date, sizeof date, record->started_ms);
+    say_duration(length, sizeof length, (double)record->last_time_us / 1e6);
+    rider_line(paper, record);
+    if (record->has_rider && record->rider.watch_for[0] != '\0') {
+        paper_line(paper, "Watch for: %s", record->rider.watch_for);
+    }
+    bike_line(paper, record);
+    ridden(record, all, sizeof all);
+    int tried = setups_tried(record);
+    if (tried > 0 && tried < record->setup_count) { /* the others are known of an earlier visit */
+        snprintf(known, sizeof known, " tried of %d known", record->setup_count);
+    } else {
+        tried = record->setup_count;
+    }
+    paper_line(paper, "%s, %s: %d setup%s%s, %d build%s, %s", date, length, tried, plural(tried),
+               known, record->build_count, plural(record->build_count), all);
+    return true;
 }
 
 bool sheet_heading(struct paper *paper, const struct report_input *input, struct problem *problem)

@@ -55,6 +55,15 @@ static void holds_cell(struct table *table, const struct report_input *input, in
     table_cell_format(table, "%d on %d", estimate->holds, estimate->builds);
 }
 
+static bool was_built(const struct session_record *record, int setup)
+{
+    bool built = false;
+    for (int i = 0; i < record->build_count; i++) {
+        built = built || record->build[i].setup == setup;
+    }
+    return built;
+}
+
 static bool heights_table(struct paper *paper, const struct report_input *input,
                           const int *channels, int count, struct problem *problem)
 {
@@ -76,6 +85,9 @@ static bool heights_table(struct paper *paper, const struct report_input *input,
     struct table *table = table_create(columns, column);
     for (int setup = 0; setup < record->setup_count; setup++) {
         char text[CHANNELS_A_TABLE * SAY_SIZE];
+        if (!was_built(record, setup)) { /* known of an earlier visit, and nothing of it here */
+            continue;
+        }
         setup_cell(table, input, setup);
         holds_cell(table, input, setup, channels[0]);
         for (int i = 0; i < count; i++) {
