@@ -62,6 +62,7 @@ enum next_step {
     NEXT_TEST_AT,        /* a: W */
     NEXT_BOARD_ANEW,     /* a: the same, so far that the sensors were fixed anew */
     NEXT_BOARD_AGAIN,    /* a: the hold within which a level stepped */
+    NEXT_BOARD_AFTER,    /* once more, when all is ridden */
     NEXT_COMPARED_WITH,  /* a: the setup that is compared against, which has no hold yet */
     NEXT_PLACES_CARRIED, /* where the sensors are was an earlier session's to say */
     NEXT_END,

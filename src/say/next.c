@@ -67,6 +67,8 @@ static const struct {
                          NEXT_OF_BUILD},
     [NEXT_BOARD_AGAIN] = {"sensor or rider? hold {a} stepped: off the bike, and the board again",
                           NEXT_OF_BUILD},
+    [NEXT_BOARD_AFTER] = {"off the bike, and the same board once more: did a sensor move?",
+                          NEXT_OF_BUILD},
     [NEXT_COMPARED_WITH] = {"on to setup {a}: compared against it, and it has no hold yet",
                             NEXT_OF_BUILD},
     [NEXT_PLACES_CARRIED] = {"are the sensors where they were? measure again", NEXT_OF_SESSION},
@@ -112,6 +114,8 @@ enum next_step next_step_as(enum next_step step)
         return NEXT_SETUP;
     case NEXT_PLACES_CARRIED:
         return NEXT_PLACES;
+    case NEXT_BOARD_AFTER:
+        return NEXT_PLATE_AGAIN;
     case NEXT_BOARD_AGAIN:
         return NEXT_STEPPED;
     default:

@@ -2,6 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "next_inside.h"
 
+#include "base/text.h"
+#include "measure/rules.h"
+
+#include <math.h>
 #include <stdio.h>
 
 struct next next_by_form(enum next_step step, enum view_next form, int a)
@@ -13,6 +17,21 @@ struct next next_by_command(enum next_step step, const char *command)
 {
     struct next next = {.step = step, .form = VIEW_NEXT_COMMAND};
     snprintf(next.command, sizeof next.command, "%s", command);
+    return next;
+}
+
+struct next next_same_plate(enum next_step step, const struct tie_reading_record *before)
+{
+    struct next next = next_by_command(step, "");
+    size_t used = 0;
+    text_append(next.command, sizeof next.command, &used, "plate %gs", PLATE_S);
+    if (before->rest == REST_PADS) { /* its height is as it was said before */
+        text_append(next.command, sizeof next.command, &used, " rest=%s",
+                    word_of(&plate_rest_words, REST_PADS));
+    } else if (!isnan(before->plate_height_mm)) {
+        text_append(next.command, sizeof next.command, &used, " height=%.1f",
+                    before->plate_height_mm);
+    }
     return next;
 }
 

@@ -17,6 +17,8 @@ struct next {
 
 struct next next_by_form(enum next_step step, enum view_next form, int a);
 struct next next_by_command(enum next_step step, const char *command);
+/* The same plate, or board, once more. */
+struct next next_same_plate(enum next_step step, const struct tie_reading_record *before);
 /* What a step is passed over for: the session, the build on the bike, or the setup chosen. */
 int next_scope_of(const struct session *session, enum next_step step);
 /* Was it passed over, for what it is of? */

@@ -3,6 +3,7 @@
 #include "next_practice.h"
 
 #include "analysis/hold_use.h"
+#include "analysis/plate_ends.h"
 #include "base/text.h"
 #include "base/words.h"
 #include "measure/rules.h"
@@ -10,7 +11,7 @@
 #include <math.h>
 #include <stdio.h>
 
-/* Board, warm-up, test, guess, pieces, how it felt. */
+/* Board, warm-up, test, guess, pieces, how it felt, board. */
 
 static int holds_for(const struct session *session, enum hold_purpose purpose)
 {
@@ -189,12 +190,16 @@ static struct next take_target(const struct session *session)
     return next;
 }
 
-/* How it felt, and the end. */
+/* How it felt, where the sensors are now, and the end. */
 static struct next after_all(const struct session *session)
 {
     if (session->record.rider.health == ANSWER_YES && !was_told(session, false) &&
         !next_passed(session, NEXT_FELT)) {
         return next_by_form(NEXT_FELT, VIEW_NEXT_FELT, 0);
+    }
+    int before = plate_ends_open(&session->record, session->build);
+    if (before >= 0 && !next_passed(session, NEXT_PLATE_AGAIN)) {
+        return next_same_plate(NEXT_BOARD_AFTER, &session->record.tie_reading[before]);
     }
     return next_by_form(NEXT_DONE, VIEW_NEXT_END, 0);
 }

@@ -134,22 +134,6 @@ static bool is_rated(const struct session_record *record, int setup)
     return false;
 }
 
-/* The same plate once more, before anything is changed. */
-static struct next read_plate_again(const struct tie_reading_record *before)
-{
-    struct next next = next_by_command(NEXT_PLATE_AGAIN, "");
-    size_t used = 0;
-    text_append(next.command, sizeof next.command, &used, "plate %gs", PLATE_S);
-    if (before->rest == REST_PADS) { /* its height is as it was said before */
-        text_append(next.command, sizeof next.command, &used, " rest=%s",
-                    word_of(&plate_rest_words, REST_PADS));
-    } else if (!isnan(before->plate_height_mm)) {
-        text_append(next.command, sizeof next.command, &used, " height=%.1f",
-                    before->plate_height_mm);
-    }
-    return next;
-}
-
 /* False: this build is done with. */
 static bool next_on_build(const struct session *session, const struct plan_of_hour *plan,
                           struct next *next)
@@ -170,7 +154,7 @@ static bool next_on_build(const struct session *session, const struct plan_of_ho
     } else if (plate_ends_open(&session->record, session->build) >= 0 &&
                !next_passed(session, NEXT_PLATE_AGAIN)) {
         int before = plate_ends_open(&session->record, session->build);
-        *next = read_plate_again(&session->record.tie_reading[before]);
+        *next = next_same_plate(NEXT_PLATE_AGAIN, &session->record.tie_reading[before]);
     } else {
         return false;
     }

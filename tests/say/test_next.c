@@ -52,6 +52,7 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_BOARD_ANEW] =
             "1 mm off the first day's: sensors placed anew. Aim them, lay the board again",
         [NEXT_BOARD_AGAIN] = "sensor or rider? hold 1 stepped: off the bike, and the board again",
+        [NEXT_BOARD_AFTER] = "off the bike, and the same board once more: did a sensor move?",
         [NEXT_COMPARED_WITH] = "on to setup 1: compared against it, and it has no hold yet",
         [NEXT_PLACES_CARRIED] = "are the sensors where they were? measure again",
         [NEXT_STOP] = "STOP: not again before the studio or a licensed clinician looked",

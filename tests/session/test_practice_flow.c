@@ -81,7 +81,9 @@ START_TEST(a_whole_session)
     drive_do(&drive, "guess 10");
     waits_for("how was it?");
     drive_do(&drive, "rating effort=3 neck=1");
+    step("plate 5s rest=pads"); /* off the bike: nothing moved */
     waits_for("all is done");
+    ck_assert_int_ne(session_analysis(drive.session)->tie[0][0].found.kind, TIE_FOUND_ENDS);
     ck_assert_int_eq(record->hold_count, 5);
     drive_end(&drive);
 }
@@ -193,6 +195,43 @@ START_TEST(a_knocked_sensor_asks_for_the_board)
 }
 END_TEST
 
+/* What is knocked between two holds no hold tells: the board does, when all is ridden. It may be
+ * passed over, and nothing is asked of who rode nothing. */
+START_TEST(the_board_once_more_finds_what_was_knocked_between_holds)
+{
+    for (int knocked = 0; knocked < 2; knocked++) {
+        begin("practice base=yes");
+        step("plate 5s rest=pads");
+        drive_do(&drive, "target head=0 chest=0 sure=yes");
+        drive_do(&drive, "band head=+300/-300 chest=+300/-300");
+        step("pass easy");
+        step("hold test");
+        drive_do(&drive, "guess 5");
+        drive_do(&drive, "pass felt");
+        if (knocked) {
+            drive.sensor_mm[0] -= 8.0;
+            step("plate 5s rest=pads");
+            const struct tie *ties = session_analysis(drive.session)->tie[0];
+            ck_assert_int_eq(ties[0].found.kind, TIE_FOUND_ENDS);
+            ck_assert_int_ne(ties[1].found.kind, TIE_FOUND_ENDS);
+        } else {
+            drive_do(&drive, "pass plate");
+        }
+        waits_for("all is done");
+        drive_end(&drive);
+    }
+    begin("practice base=yes");
+    step("plate 5s rest=pads");
+    drive_do(&drive, "pass target");
+    drive_do(&drive, "pass band");
+    drive_do(&drive, "pass easy");
+    drive_do(&drive, "pass test");
+    drive_do(&drive, "pass felt");
+    waits_for("all is done");
+    drive_end(&drive);
+}
+END_TEST
+
 /* Discomfort goes before length: at 4 a piece grows no longer, and after a morning over 2 the first
  * one is a step shorter. */
 START_TEST(discomfort_goes_before_length)
@@ -293,6 +332,7 @@ int main(void)
     tcase_add_test(tests, the_target_does_not_move);
     tcase_add_test(tests, a_board_that_lies_elsewhere_is_asked_about);
     tcase_add_test(tests, a_knocked_sensor_asks_for_the_board);
+    tcase_add_test(tests, the_board_once_more_finds_what_was_knocked_between_holds);
     tcase_add_test(tests, discomfort_goes_before_length);
     tcase_add_test(tests, a_plan_leads);
     tcase_add_test(tests, wrong_words_are_refused);
