@@ -71,6 +71,23 @@ START_TEST(lines_are_seconds_ranges_and_marks)
 }
 END_TEST
 
+/* What never was good has no last reading and no noise: 0.0 would be a finding. */
+START_TEST(a_sensor_without_a_good_reading_has_no_last_one)
+{
+    const char *input = "# holdline-rig 1 id=bench-a rate=50 unit=mm channels=head,chest\n"
+                        "$10,500000,2412.5r,351.0*6D\n"
+                        "$11,520000,2412.5r,356.0*69\n"
+                        "$12,540000,2412.5r,349.0*62\n";
+    const char *arguments[] = {"listen", "--health", "-", NULL};
+    struct program_result result = program_run(NULL, input, arguments);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    contains(result.output, "  doubtful       3 (100.0 %)       0 (0.0 %)\n");
+    contains(result.output, "  noise mm                 - ");
+    contains(result.output, "  last mm                  -           349.0\n");
+    program_free(&result);
+}
+END_TEST
+
 START_TEST(json_is_an_object_a_line)
 {
     const char *input = "# holdline-rig 1 id=bench-a rate=50 unit=mm channels=head,chest\n"
@@ -471,6 +488,7 @@ int main(void)
     TCase *tests = tcase_create("listen");
     tcase_set_timeout(tests, 90);
     tcase_add_test(tests, lines_are_seconds_ranges_and_marks);
+    tcase_add_test(tests, a_sensor_without_a_good_reading_has_no_last_one);
     tcase_add_test(tests, json_is_an_object_a_line);
     tcase_add_test(tests, numbers_have_a_point_in_every_locale);
     tcase_add_test(tests, steady_stream_has_nothing_to_complain_of);

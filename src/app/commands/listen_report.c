@@ -119,9 +119,10 @@ static void print_channels(FILE *stream, const struct listened *listened)
         readings[i] = channel->readings;
         missing[i] = channel->missing;
         doubtful[i] = channel->doubtful;
-        noise_mm[i] = channel->noise_mm;
+        uint64_t good = channel->readings - channel->missing - channel->doubtful;
+        noise_mm[i] = good > 1 && channel->recent_valid_share > 0 ? channel->noise_mm : NAN;
         step_mm[i] = channel->quantum_mm > 0 ? channel->quantum_mm : NAN;
-        last_mm[i] = channel->last_mm;
+        last_mm[i] = good > 0 ? channel->last_mm : NAN;
         print_cell(stream, listened->info->channel_name[i],
                    column_width(listened->info->channel_name[i]) + 6);
     }
