@@ -35,8 +35,9 @@ static const struct rig_sensor sensors[] = {
     {&rig_serial, 62500, 500, 20000, 1, 0, 0, &module},
 };
 #else
-/* Two ultrasonic sensors. 25 ms a turn: what comes back from over 4 m away is past when the other
- * one listens. Where a hard wall gives ghosts, more. 20 degrees in the room: in one that is a
+/* Two ultrasonic sensors. 25 ms a turn: what comes back from up to 4 m away is past when the other
+ * one listens. Where a hard wall gives ghosts, more; where the data sheet wants 60 ms between
+ * triggers: turn_us 30000. 20 degrees in the room: in one that is a
  * degree warmer all readings are 0.2 % short. */
 static const struct rig_sensor sensors[] = {
     {&rig_echo, 25000, 250, 20000, 0, 20, 0, 0},
