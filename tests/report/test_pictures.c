@@ -576,6 +576,12 @@ START_TEST(what_lies_outside_is_told)
     text = cloud();
     ck_assert_ptr_null(strstr(text, "Beyond"));
     free(text);
+    text_copy(record->setup[1].intent, sizeof record->setup[1].intent,
+              "spacers half, pads 15 forward");
+    text = cloud(); /* a name that is too long for a line goes on in the next */
+    check_has(text, ">2  spacers half, pads 15</text>");
+    check_has(text, ">forward</text>");
+    free(text);
     stray_second = 100;
     text = holds();
     check_has(text, " Arrow: beyond.</text>");
