@@ -84,6 +84,8 @@ START_TEST(everything_at_once_and_what_followed)
     }
     text = compare_text(400);
     check_has(text, ": 3 setups tried of 4 known, 4 builds, 9 holds\n");
+    check_has(text, "each about the target of its hold.");
+    check_has(text, "points are hundredths of the time, and more holds guided ones.");
     ck_assert_ptr_null(strstr(text, "no free hold yet"));
     free(text);
     record->setup_count--;

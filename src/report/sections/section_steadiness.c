@@ -104,7 +104,8 @@ static bool keeping_table(struct paper *paper, const struct report_input *input,
             paper, "%s",
             guided ? "Free: gauge hidden. Guided: gauge seen, each about the target of its hold. "
                      "Steady is the spread about the mean; creep is the slow change within a hold, "
-                     "+ is up; 'up / low' are stays outside the band."
+                     "+ is up; 'up / low' are stays outside the band; of times in band, "
+                     "points are hundredths of the time, and more holds guided ones."
                    : "No guided hold was ridden. Steady is the spread about the mean; creep is the "
                      "slow change within a hold, + is up.");
         done = paper_table(paper, table, problem);
