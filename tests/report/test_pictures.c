@@ -204,7 +204,7 @@ START_TEST(ranges_are_lower_as_their_verdicts_are)
     record->placing[0].channel[0].mounted = record->placing[0].channel[1].mounted = false;
     text = differences(20, -1, PICTURE_BROAD);
     check_has(text, ">lower<");
-    check_has(text, "Lower: nearer to the sensor, which looks up.");
+    check_has(text, "95 times in 100. Lower: nearer to the sensor, which looks up.</text>");
     ck_assert_ptr_null(strstr(text, "shorter"));
     free(text);
 }

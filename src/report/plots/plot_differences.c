@@ -382,8 +382,8 @@ static void draw_labels(FILE *stream, const struct report_input *input, const st
 static void draw_key(FILE *stream, const struct panel *panel, const struct rows *rows,
                      bool is_range, bool narrow)
 {
-    char matters[32], text[2 * SAY_SIZE];
-    size_t used = 0;
+    char matters[32], text[2 * SAY_SIZE], lines[2 * SAY_SIZE] = "";
+    size_t used = 0, first = 0;
     say_exact(matters, sizeof matters, panel->comparison->matters);
     if (narrow) {
         svg_text(stream, SIDE, 40, (struct svg_type){12, SVG_START, false, PLOT_GREY},
@@ -395,18 +395,18 @@ static void draw_key(FILE *stream, const struct panel *panel, const struct rows 
         T_("Circles: each hold. Grey: within %s mm, too little to matter; of a line that reaches "
            "into it, that is not ruled out."),
         matters);
-    if (is_range) {
-        text_append(text, sizeof text, &used, " ");
-        text_append(text, sizeof text, &used, "%s",
-                    T_("Lower: nearer to the sensor, which looks up."));
-    }
     if (rows->left_out > 0) {
         text_append(text, sizeof text, &used, " ");
         text_append(text, sizeof text, &used,
                     P_("%d more not drawn.", "%d more not drawn.", rows->left_out), rows->left_out);
     }
-    svg_text(stream, SIDE, 35, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-             T_("Lines: the true difference lies there, all of them, 95 times in 100."));
+    text_append(lines, sizeof lines, &first, "%s",
+                T_("Lines: the true difference lies there, all of them, 95 times in 100."));
+    if (is_range) {
+        text_append(lines, sizeof lines, &first, " %s",
+                    T_("Lower: nearer to the sensor, which looks up."));
+    }
+    svg_text(stream, SIDE, 35, (struct svg_type){10.5, SVG_START, false, PLOT_GREY}, lines);
     svg_text(stream, SIDE, 48, (struct svg_type){10.5, SVG_START, false, PLOT_GREY}, text);
 }
 
