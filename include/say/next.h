@@ -56,6 +56,7 @@ enum next_step {
     NEXT_BOARD_APART, /* a: mm off where it was at first */
     NEXT_STOP,        /* a sign to stop */
     NEXT_DONE,
+    NEXT_DONE_SLIPPED, /* a: mm that the board lies elsewhere since the holds began */
     NEXT_TARGET_CARRIED,
     NEXT_TARGET_PLANNED, /* as the coach has it */
     NEXT_BAND_PLANNED,

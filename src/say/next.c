@@ -80,6 +80,9 @@ static const struct {
     [NEXT_TEST_AT] = {"the test at {a} W: 3 min, nothing shown; the tone begins and ends it",
                       NEXT_OF_SESSION},
     [NEXT_DONE] = {"all is done for today: end the session", NEXT_NEVER_PASSED},
+    [NEXT_DONE_SLIPPED] =
+        {"the board lies {a} mm elsewhere now: a sensor moved, no test of today counts",
+         NEXT_NEVER_PASSED},
     [NEXT_END] = {"all is done: end the session", NEXT_NEVER_PASSED},
     [NEXT_ROUND_CLOSED] = {"compare, decide, export; or change the next part", NEXT_NEVER_PASSED},
     [NEXT_SESSION_ENDED] = {"the session has ended", NEXT_NEVER_PASSED},

@@ -190,6 +190,20 @@ static struct next take_target(const struct session *session)
     return next;
 }
 
+/* How far the board lies elsewhere since the holds on this build began, the worst part of the body,
+ * where that is no chance; 0: it does not, or was not read again. */
+static double slipped_mm(const struct session *session)
+{
+    double worst_mm = 0.0;
+    for (int c = 0; session->build >= 0 && c < session->analysis->channel_count; c++) {
+        const struct tie *tie = &session->analysis->tie[session->build][c];
+        if (session->analysis->body[c] && tie->found.kind == TIE_FOUND_ENDS) {
+            worst_mm = fmax(worst_mm, tie->found.apart_mm);
+        }
+    }
+    return worst_mm;
+}
+
 /* How it felt, where the sensors are now, and the end. */
 static struct next after_all(const struct session *session)
 {
@@ -201,7 +215,9 @@ static struct next after_all(const struct session *session)
     if (before >= 0 && !next_passed(session, NEXT_PLATE_AGAIN)) {
         return next_same_plate(NEXT_BOARD_AFTER, &session->record.tie_reading[before]);
     }
-    return next_by_form(NEXT_DONE, VIEW_NEXT_END, 0);
+    double moved_mm = slipped_mm(session);
+    return next_by_form(moved_mm > 0.0 ? NEXT_DONE_SLIPPED : NEXT_DONE, VIEW_NEXT_END,
+                        (int)lround(moved_mm));
 }
 
 struct next next_in_practice(const struct session *session)

@@ -9,7 +9,6 @@
 #include "analysis/plate_ends.h"
 #include "analysis/slip.h"
 #include "base/text.h"
-#include "measure/rules.h"
 #include "say/next.h"
 
 #include <math.h>

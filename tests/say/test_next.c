@@ -58,6 +58,8 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_STOP] = "STOP: not again before the studio or a licensed clinician looked",
         [NEXT_TARGET_CARRIED] = "take the target of the session before over",
         [NEXT_DONE] = "all is done for today: end the session",
+        [NEXT_DONE_SLIPPED] =
+            "the board lies 1 mm elsewhere now: a sensor moved, no test of today counts",
         [NEXT_END] = "all is done: end the session",
         [NEXT_MOVED] = "did a sensor move with this build? not compared until said",
         [NEXT_SLIPPED] = "sensor or rider? two builds disagree; not compared until said",
@@ -105,10 +107,10 @@ END_TEST
 /* What waits, and what ends, leads by itself: all else can be passed over, by a word of its own. */
 START_TEST(what_can_be_passed_over_has_a_word)
 {
-    static const enum next_step never[] = {
-        NEXT_SENSORS,        NEXT_SETTLE, NEXT_SIT_UP, NEXT_HOLDING,
-        NEXT_HOLDING_TARGET, NEXT_PLATE,  NEXT_END,    NEXT_ROUND_CLOSED,
-        NEXT_SESSION_ENDED,  NEXT_STOP,   NEXT_DONE};
+    static const enum next_step never[] = {NEXT_SENSORS, NEXT_SETTLE,         NEXT_SIT_UP,
+                                           NEXT_HOLDING, NEXT_HOLDING_TARGET, NEXT_PLATE,
+                                           NEXT_END,     NEXT_ROUND_CLOSED,   NEXT_SESSION_ENDED,
+                                           NEXT_STOP,    NEXT_DONE,           NEXT_DONE_SLIPPED};
     for (int i = 0; i < NEXT_STEPS; i++) {
         bool passes = true;
         for (size_t k = 0; k < sizeof never / sizeof never[0]; k++) {
