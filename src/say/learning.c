@@ -134,8 +134,8 @@ int say_next_session(const struct learning *learning, char text[NEXT_SENTENCES][
              PRACTICE_WARM_UP_S / 60.0, TEST_S / 60.0);
     if (wanted > 0) {
         snprintf(text[count++], sizeof text[0],
-                 "%d more %s before the first practice, on %d days%s; no pieces yet.", wanted,
-                 tests_word(wanted), wanted,
+                 "%d more %s before the first practice, on %d %s%s; no pieces yet.", wanted,
+                 tests_word(wanted), wanted, wanted == 1 ? "day" : "days",
                  wanted + learning->counted[PHASE_BASE] > BASE_TESTS ? " (they were rising already)"
                                                                      : "");
         return count;

@@ -1,0 +1,95 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Practice over weeks in words. */
+#include "say/learning.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <string.h>
+
+static struct learning learning;
+
+static void change_is(const struct practice_change *change, const char *wanted)
+{
+    char text[512];
+    say_practice_change(text, sizeof text, change, "before practice");
+    ck_assert_str_eq(text, wanted);
+}
+
+START_TEST(a_change_is_told_with_its_interval_or_what_is_missing)
+{
+    struct practice_change change = {.verdict = PRACTICE_BETTER,
+                                     .base_share = 0.55,
+                                     .later_share = 0.72,
+                                     .change = 0.17,
+                                     .change_low = 0.07,
+                                     .change_high = 0.26};
+    change_is(&change, "better: 72 % of the time in the band, 55 % before practice "
+                       "(+7 to +26 points)");
+    change.change_low = NAN;
+    change_is(&change, "better: 72 % of the time in the band, 55 % before practice");
+    change.verdict = PRACTICE_CANNOT_TELL;
+    change.more = 1;
+    change_is(&change, "cannot tell yet: 1 more test. 72 % of the time in the band, 55 % before "
+                       "practice");
+    change.more = 2;
+    change.change = NAN;
+    change_is(&change, "cannot tell yet: 2 more tests");
+    change.verdict = PRACTICE_BASE_SHORT;
+    change_is(&change, "no base yet: 2 more tests before the first practice");
+}
+END_TEST
+
+/* ln 1.18 a test; t(0.975, 10) = 2.228139 (tables of the t distribution): half an interval is
+ * 2.228139 * 0.01 * sqrt(12 / 10) = 0.02441, and exp(0.16551 -+ 0.02441) are 1.1516 and 1.2092. */
+START_TEST(how_long_it_lasts_has_its_interval)
+{
+    const struct censored_line line = {.slope = 0.165514, .slope_se = 0.01, .seen = 12, .df = 10};
+    char text[512];
+    say_lasting(text, sizeof text, &line);
+    ck_assert_str_eq(text, "how long it is kept: +18 % from test to test (+15 to +21 %)");
+}
+END_TEST
+
+static void next_is(int count, const char *first, const char *second)
+{
+    static char text[NEXT_SENTENCES][512];
+    ck_assert_int_eq(say_next_session(&learning, text), count);
+    ck_assert_str_eq(text[0], first);
+    ck_assert(count < 2 || strcmp(text[1], second) == 0);
+}
+
+START_TEST(the_next_session_follows_from_the_tests_so_far)
+{
+    static const char test[] =
+        "Warm-up of 10 min, board on the pads, then the test of 3 min: nothing shown.";
+    learning_begin(&learning);
+    learning.counted[PHASE_BASE] = 1;
+    next_is(2, test, "2 more tests before the first practice, on 2 days; no pieces yet.");
+    learning.counted[PHASE_BASE] = 2;
+    next_is(2, test, "1 more test before the first practice, on 1 day; no pieces yet.");
+    learning.channel_count = 1;
+    learning.counted[PHASE_BASE] = 3;
+    learning.of[0].practice.base_rises = true;
+    next_is(2, test,
+            "2 more tests before the first practice, on 2 days (they were rising already); no "
+            "pieces yet.");
+    learning.asks = DISCOMFORT_STUDIO;
+    learning.asks_item = RATING_NECK;
+    next_is(1,
+            "STOP: discomfort (neck). Back to the studio before the next practice; a higher target "
+            "is the first thing to try.",
+            NULL);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("learning");
+    TCase *tests = tcase_create("words");
+    tcase_add_test(tests, a_change_is_told_with_its_interval_or_what_is_missing);
+    tcase_add_test(tests, how_long_it_lasts_has_its_interval);
+    tcase_add_test(tests, the_next_session_follows_from_the_tests_so_far);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
