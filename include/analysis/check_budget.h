@@ -26,4 +26,10 @@ struct check_budget {
 bool check_budget(const struct check_record *checks, int count, int channel,
                   struct check_budget *budget);
 
+/* What the scale leaves open of a whole range, mm, standard: the error that the placing's latest
+ * step test of this channel that passed found and that test's own uncertainty, over the range it
+ * was made at. All heights of the sensor share it, and it is in no difference. NAN: there is no
+ * such test, or the channel was calibrated after it. */
+double check_scale_u_mm(const struct session_record *record, int placing, int channel);
+
 #endif

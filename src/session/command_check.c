@@ -148,6 +148,8 @@ static void judge(struct session *session)
         machine_emit(session, EFFECT_CHECK, record->check_count++);
         if (check->kind == CHECK_CALIBRATION) {
             take_calibration(session, check);
+        } else if (check->kind == CHECK_STEP) {
+            machine_ties_changed(session);
         }
         machine_say(session, "%s: %s", word_of(&check_verdict_words, check->verdict), check->words);
         session->message_is_problem = check->verdict != CHECK_PASSED;

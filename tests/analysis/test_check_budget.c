@@ -58,6 +58,33 @@ START_TEST(what_was_not_checked_is_not_known)
 }
 END_TEST
 
+/* 300 mm sqrt(.02^2 + .01^2) = 6.708 mm */
+START_TEST(a_scale_leaves_its_share_of_the_range_open)
+{
+    static struct session_record record;
+    put(&check[1], CHECK_RANGE, 300.0);
+    check[1].placing = 1;
+    session_record_clear(&record);
+    record.check[0] = check[1];
+    record.check_count = 1;
+    ck_assert_double_eq_tol(check_scale_u_mm(&record, 1, 1), 6.708204, 1e-6);
+    ck_assert_double_nan(check_scale_u_mm(&record, 0, 1));
+    ck_assert_double_nan(check_scale_u_mm(&record, 1, 0));
+    record.check[0].verdict = CHECK_UNCERTAIN;
+    ck_assert_double_nan(check_scale_u_mm(&record, 1, 1));
+    record.check[0].verdict = CHECK_PASSED;
+    record.check[1] = (struct check_record){
+        .kind = CHECK_CALIBRATION, .placing = 1, .channel = 1, .verdict = CHECK_FAILED};
+    record.check_count = 2;
+    ck_assert_double_eq_tol(check_scale_u_mm(&record, 1, 1), 6.708204, 1e-6); /* not taken */
+    record.check[1].verdict = CHECK_PASSED;
+    ck_assert_double_nan(check_scale_u_mm(&record, 1, 1));
+    record.check[2] = check[1]; /* tested again since */
+    record.check_count = 3;
+    ck_assert_double_eq_tol(check_scale_u_mm(&record, 1, 1), 6.708204, 1e-6);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("check_budget");
@@ -65,6 +92,7 @@ int main(void)
     tcase_add_checked_fixture(tests, begin, NULL);
     tcase_add_test(tests, parts_add_as_squares);
     tcase_add_test(tests, what_was_not_checked_is_not_known);
+    tcase_add_test(tests, a_scale_leaves_its_share_of_the_range_open);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

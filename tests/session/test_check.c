@@ -212,6 +212,25 @@ static void step_of(double block_reads_mm)
     drive.body_mm[0] += block_reads_mm;
 }
 
+/* 49.5 mm read for 50 are 1 %: of 260 mm, where the head was, 2.6 mm of every height. */
+START_TEST(a_scale_is_in_what_all_heights_share)
+{
+    start();
+    drive_do(&drive, "setup 1 \"as it came\"");
+    const struct tie *tie = &session_analysis(drive.session)->tie[0][0];
+    double before_mm = tie->u_absolute_mm, own_mm = tie->u_own_mm;
+    ck_assert_double_gt(before_mm, own_mm);
+    step_of(49.5);
+    double added_mm = sqrt(tie->u_absolute_mm * tie->u_absolute_mm - before_mm * before_mm);
+    ck_assert_double_eq_tol(added_mm, 2.6, 0.5);
+    ck_assert_double_gt(tie->u_own_mm, own_mm);
+    ck_assert_double_eq(tie->u_build_mm, 0.0);
+    drive_do(&drive, "undo");
+    ck_assert_double_eq(tie->u_absolute_mm, before_mm);
+    end();
+}
+END_TEST
+
 START_TEST(a_changed_sensor_marks_what_lies_between)
 {
     start();
@@ -434,6 +453,7 @@ int main(void)
     tcase_add_test(tests, what_hides_another_is_told_before_it);
     tcase_add_test(tests, a_played_rig_is_put_back);
     tcase_add_test(tests, a_step_waits_to_be_told);
+    tcase_add_test(tests, a_scale_is_in_what_all_heights_share);
     tcase_add_test(tests, a_changed_sensor_marks_what_lies_between);
     tcase_add_test(tests, what_is_too_near_is_no_error_of_scale);
     tcase_add_test(tests, a_calibration_is_taken_with_the_placing);
