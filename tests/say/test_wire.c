@@ -37,11 +37,39 @@ START_TEST(what_came_is_counted_where_it_was_read)
 }
 END_TEST
 
+/* What was made of the lines: of which column or sensor, with which value, in words. */
+START_TEST(each_note_names_its_column_and_value)
+{
+    static const struct rig_info info = {.channel_count = 2, .channel_name = {"head", "chest"}};
+    static const struct {
+        struct wire_note note;
+        const char *words;
+    } cases[] = {
+        {{.kind = WIRE_KEYED, .value_milli = 3000},
+         "one sensor a line: told apart by label, 3 of them"},
+        {{.kind = WIRE_LEFT_OUT_COUNTER, .column = 2}, "column 2 counts the lines: left out"},
+        {{.kind = WIRE_LEFT_OUT_STILL, .column = 4, .name = "temp", .value_milli = 21500},
+         "'temp' is always 21.5: left out"},
+        {{.kind = WIRE_CODE, .channel = 1, .value_milli = 8190000, .count = 7},
+         "chest: 8190 means that nothing came back (came 7 times)"},
+        {{.kind = WIRE_NEGATIVE, .channel = 2},
+         "a channel: numbers below 0 mean that nothing came back"},
+        {{.kind = 255}, ""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[400];
+        say_wire_note(text, sizeof text, &cases[i].note, &info);
+        ck_assert_str_eq(text, cases[i].words);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("say wire");
     TCase *tests = tcase_create("say wire");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, what_came_is_counted_where_it_was_read);
+    tcase_add_test(tests, each_note_names_its_column_and_value);
     return test_main(suite);
 }
