@@ -45,7 +45,7 @@ static const struct stored_field run_fields[] = {
     {"rejected", STORED_TRUTH, AT(run_record, rejected),
      .words = "1: left out. Nothing is deleted"},
     {"reject_reason", STORED_TEXT, AT(run_record, reject_reason), .words = "and why"},
-    {"steps", STORED_TRUTH, AT(run_record, steps),
+    {"steps", STORED_TRUTH, AT(run_record, steps), .defaulted = true,
      .words = "1: steps of speed, for rolling resistance; in no comparison of setups"},
     UNDONE(run_record),
 };

@@ -220,8 +220,6 @@ const struct store_migration store_migrations[] = {
     {.from = 8, .table = TABLE_SESSION, .column = "course_length_m"},
     {.from = 8, .table = TABLE_SESSION, .column = "course_indoors"},
     {.from = 8, .table = TABLE_SESSION, .column = "drag_matters_m2"},
-    {.from = 8, .table = TABLE_SESSION, .column = "course_rise_m"},
-    {.from = 8, .table = TABLE_SESSION, .column = "found_by"},
     {.from = 8, .table = TABLE_BOLT_TORQUE},
     {.from = 8, .table = TABLE_AIR},
     {.from = 8, .table = TABLE_RUN},
@@ -229,5 +227,8 @@ const struct store_migration store_migrations[] = {
     {.from = 8, .table = TABLE_LEG_PIECE},
     {.from = 8, .sql = store_result_tables_sql},
     {.from = 8, .sql = store_result_drag_sql},
+    {.from = 9, .table = TABLE_SESSION, .column = "course_rise_m"},
+    {.from = 9, .table = TABLE_SESSION, .column = "found_by"},
+    {.from = 9, .table = TABLE_RUN, .column = "steps"},
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);

@@ -13,7 +13,7 @@
  * record/stored.h; docs/schema.md describes all for readers. */
 
 #define STORE_APPLICATION_ID 0x484C444C /* 'HLDL' in the file's header */
-#define STORE_VERSION 9                 /* user_version of the schema below */
+#define STORE_VERSION 10                /* user_version of the schema below */
 
 /* The statements of the tables that are no records' (before and behind those of the records), of
  * the indexes and the views, and a NULL. The views are apart because each migration drops them and

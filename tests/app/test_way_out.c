@@ -177,7 +177,7 @@ static void begin(void)
     folder = program_folder();
     snprintf(path, sizeof path, "cp -r '%s'/* .", source_path("sessions"));
     shell(path);
-    snprintf(path, sizeof path, "cp '%s' full.db", source_path("tests/store/data/version-9.db"));
+    snprintf(path, sizeof path, "cp '%s' full.db", source_path("tests/store/data/version-10.db"));
     shell(path);
     const char *const run[] = {"run", "spacers-out.session", "--store", "sound.db", NULL};
     struct program_result result = program_run(folder, "", run);

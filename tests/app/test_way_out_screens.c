@@ -111,7 +111,7 @@ START_TEST(screens_draw_text_only)
     char store[400], line[900], runtime[400];
     bool goes_on = _i == 1;
     snprintf(store, sizeof store, "%s/hostile.db", folder);
-    snprintf(line, sizeof line, "cp '%s' '%s'", source_path("tests/store/data/version-9.db"),
+    snprintf(line, sizeof line, "cp '%s' '%s'", source_path("tests/store/data/version-10.db"),
              store);
     ck_assert_int_eq(system(line), 0);
     hostile_sql(store, "UPDATE hold SET status = 'cut short' WHERE status = 'running';"

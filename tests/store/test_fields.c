@@ -41,7 +41,7 @@ static void normalise(char *text)
 START_TEST(a_new_store_has_the_schema_of_the_version_that_was_kept)
 {
     char sql[256], kept[256];
-    snprintf(kept, sizeof kept, "%s", source_path("tests/store/data/version-9.db"));
+    snprintf(kept, sizeof kept, "%s", source_path("tests/store/data/version-10.db"));
     make_folder();
     make_store(path, 1, 1);
     sqlite3 *ours = NULL, *theirs = NULL;
@@ -257,7 +257,7 @@ START_TEST(an_earlier_store_has_each_value_in_its_column)
 {
     static const char *const bikes[] = {"session_bike_value", "setup_value", NULL};
     struct session_record *record = full_session(1), *loaded = malloc(sizeof *loaded);
-    struct store *store = open_at(source_path("tests/store/data/version-9.db"), STORE_READ);
+    struct store *store = open_at(source_path("tests/store/data/version-10.db"), STORE_READ);
     MUST(store_load(store, 1, loaded, &problem));
     compare(record, loaded, bikes);
     store_close(store);
