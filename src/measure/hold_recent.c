@@ -11,14 +11,21 @@
 #define HALF_S (STEP_STRETCH_S / 2.0)
 #define KEPT_S (2.0 * STEP_STRETCH_S) /* a stretch, the half one before it, and a piece */
 
+static bool has_room(double **values, size_t room)
+{
+    double *grown = realloc(*values, room * sizeof *grown);
+    if (grown == NULL) {
+        return false;
+    }
+    *values = grown;
+    return true;
+}
+
 static bool grow(struct recent *recent, size_t room)
 {
-    double *time_s = realloc(recent->time_s, room * sizeof *time_s);
-    recent->time_s = time_s != NULL ? time_s : recent->time_s;
-    double *height_mm = realloc(recent->height_mm, room * sizeof *height_mm);
-    recent->height_mm = height_mm != NULL ? height_mm : recent->height_mm;
-    recent->room = time_s != NULL && height_mm != NULL ? room : recent->room;
-    return time_s != NULL && height_mm != NULL;
+    bool grown = has_room(&recent->time_s, room) && has_room(&recent->height_mm, room);
+    recent->room = grown ? room : recent->room;
+    return grown;
 }
 
 bool recent_begin(struct recent *recent, double rate_hz)

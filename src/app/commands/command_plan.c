@@ -179,7 +179,7 @@ static bool take_earlier_runs(const struct wish *wish, struct own_runs *own,
 static int plan_runs(const struct wish *wish)
 {
     struct problem problem = {PROBLEM_NONE, ""};
-    struct own_runs earlier;
+    struct own_runs earlier = {0};
     const struct own_runs *own = wish->from != NULL ? &earlier : NULL;
     bool done = (own == NULL || take_earlier_runs(wish, &earlier, &problem)) &&
                 (wish->json ? plan_drag_json(stdout, own, &problem)

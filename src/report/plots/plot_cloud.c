@@ -256,7 +256,8 @@ static void draw_legend(FILE *stream, const struct report_input *input, const st
         if (clouds->setup[setup].count == 0) {
             continue;
         }
-        double x = NAMES + wide * (place / rows), y = TOP + 12 + row_high * (place % rows);
+        int column = place / rows;
+        double x = NAMES + wide * column, y = TOP + 12 + row_high * (place % rows);
         snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
                  svg_setup_colour(setup), svg_setup_dashes(setup));
         svg_line(stream, x, y - 4, x + STROKE - 6, y - 4, look);

@@ -61,9 +61,9 @@ static void changes_cell(struct table *table, const struct report_input *input, 
 {
     const struct session_record *record = input->record;
     char changes[PARTS_SIZE] = "-", passed[PASSED_SIZE];
-    if (setup > 0) {
-        bike_changes_text(changes, sizeof changes, &record->setup[0].bike,
-                          &record->setup[setup].bike);
+    const struct setup_record *first = record->setup, *here = first + setup;
+    if (here != first) {
+        bike_changes_text(changes, sizeof changes, &first->bike, &here->bike);
     }
     digest_limits_passed(input, setup, passed, sizeof passed);
     if (passed[0] != '\0') {
