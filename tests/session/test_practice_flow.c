@@ -5,6 +5,7 @@
 #include "support/session_drive.h"
 #include "support/test_main.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -130,6 +131,7 @@ static void read_board(double range_mm[2])
     begin("practice");
     step("plate 5s rest=pads");
     const struct session_record *record = session_records(drive.session);
+    range_mm[0] = range_mm[1] = NAN;
     for (int i = 0; i < record->tie_reading_count; i++) {
         range_mm[record->tie_reading[i].channel] = record->tie_reading[i].value_mm;
     }
