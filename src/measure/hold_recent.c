@@ -98,9 +98,9 @@ bool recent_look(struct recent *recent, double now_s, double most_s, bool over)
         return false;
     }
     struct hold_fit *fit = malloc(sizeof *fit);
-    for (; done && fit != NULL && recent->look_from_s + STEP_STRETCH_S <= now_s;
-         recent->look_from_s += HALF_S) {
+    while (done && fit != NULL && recent->look_from_s + STEP_STRETCH_S <= now_s) {
         done = look_in(recent, recent->look_from_s, most_s, fit);
+        recent->look_from_s += HALF_S;
     }
     if (done && fit != NULL && last) {
         look_in(recent, now_s - STEP_STRETCH_S, most_s, fit);

@@ -332,8 +332,10 @@ bool section_ties(struct paper *paper, const struct report_input *input, struct 
     };
     struct tie_lines *lines = calloc(1, sizeof *lines);
     struct table *table = table_create(columns, 4);
-    bool done = lines != NULL || problem_set(problem, "no memory for a table of the report");
-    if (done) {
+    bool done = lines != NULL;
+    if (lines == NULL) {
+        problem_set(problem, "no memory for a table of the report");
+    } else {
         collect_ties(lines, input);
         tie_rows(table, input, lines);
     }
