@@ -41,6 +41,7 @@ struct cue_machine {
 
 /* As usual, with no limit above or below. The head's waits longer. */
 struct cue_settings cue_usual(bool head);
+bool cue_settings_equal(const struct cue_settings *a, const struct cue_settings *b);
 
 /* rate_hz: effective sampling rate (the filter's coefficients). */
 void cue_start(struct cue_machine *cue, const struct cue_settings *settings, double target_mm,

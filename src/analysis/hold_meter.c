@@ -351,7 +351,7 @@ static bool same(double a, double b)
 static bool same_settings(const struct hold_settings *a, const struct hold_settings *b)
 {
     return a->has_target == b->has_target && a->has_band == b->has_band &&
-           same(a->target_mm, b->target_mm) && memcmp(&a->cue, &b->cue, sizeof a->cue) == 0;
+           same(a->target_mm, b->target_mm) && cue_settings_equal(&a->cue, &b->cue);
 }
 
 bool hold_meter_stands(const struct hold_meter *meter, const struct session_record *record,

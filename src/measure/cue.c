@@ -20,6 +20,14 @@ struct cue_settings cue_usual(bool head)
     };
 }
 
+bool cue_settings_equal(const struct cue_settings *a, const struct cue_settings *b)
+{
+    return a->band_above_mm == b->band_above_mm && a->band_below_mm == b->band_below_mm &&
+           a->filter_hz == b->filter_hz && a->dead_band == b->dead_band &&
+           a->on_delay_s == b->on_delay_s && a->off_delay_s == b->off_delay_s &&
+           a->no_reading_s == b->no_reading_s;
+}
+
 /* Without a rate that carries the filter, gain 1 passes the readings as they are. */
 static void set_filter(struct cue_machine *cue)
 {

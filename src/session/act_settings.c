@@ -14,16 +14,6 @@ static bool same_number(double a, double b)
     return a == b || (isnan(a) && isnan(b));
 }
 
-static bool same_cue(const struct cue_settings *a, const struct cue_settings *b)
-{
-    return same_number(a->band_above_mm, b->band_above_mm) &&
-           same_number(a->band_below_mm, b->band_below_mm) &&
-           same_number(a->filter_hz, b->filter_hz) && same_number(a->dead_band, b->dead_band) &&
-           same_number(a->on_delay_s, b->on_delay_s) &&
-           same_number(a->off_delay_s, b->off_delay_s) &&
-           same_number(a->no_reading_s, b->no_reading_s);
-}
-
 static bool same_hour(const struct hour_holds *a, const struct hour_holds *b)
 {
     return a->each.holds == b->each.holds && same_number(a->each.hold_s, b->each.hold_s) &&
@@ -69,7 +59,7 @@ bool act_settings_same(const struct act_settings *a, const struct act_settings *
                 a->chosen.bands == b->chosen.bands && same_practice(&a->practice, &b->practice);
     for (int c = 0; c < CHANNELS_MAX; c++) {
         same =
-            same && same_cue(&a->cue[c], &b->cue[c]) && a->place_carried[c] == b->place_carried[c];
+            same && cue_settings_equal(&a->cue[c], &b->cue[c]) && a->place_carried[c] == b->place_carried[c];
     }
     for (int s = 0; s < NEXT_STEPS; s++) {
         same = same && a->passed[s] == b->passed[s];
