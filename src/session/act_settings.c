@@ -58,8 +58,8 @@ bool act_settings_same(const struct act_settings *a, const struct act_settings *
                 a->chosen.holds == b->chosen.holds && a->chosen.targets == b->chosen.targets &&
                 a->chosen.bands == b->chosen.bands && same_practice(&a->practice, &b->practice);
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        same =
-            same && cue_settings_equal(&a->cue[c], &b->cue[c]) && a->place_carried[c] == b->place_carried[c];
+        same = same && cue_settings_equal(&a->cue[c], &b->cue[c]) &&
+               a->place_carried[c] == b->place_carried[c];
     }
     for (int s = 0; s < NEXT_STEPS; s++) {
         same = same && a->passed[s] == b->passed[s];

@@ -65,8 +65,8 @@ static bool fit_sheet(struct setting *setting, struct problem *problem)
     for (size_t i = 0; i <= last; i++) {
         const double smallest = i < last ? SHEET_READABLE : SHEET_SMALLEST;
         setting->picture_scale = scales[i];
-        for (double size = SHEET_SIZE; size > smallest - STEP / 2; size -= STEP) {
-            setting->sheet_size = size;
+        for (int step = 0; SHEET_SIZE - step * STEP > smallest - STEP / 2; step++) {
+            setting->sheet_size = SHEET_SIZE - step * STEP;
             int count = count_pages(setting, false, problem);
             if (count == 0) {
                 return false;

@@ -278,7 +278,8 @@ static void draw_name(FILE *stream, const struct report_input *input, const stru
                       int setup, int place)
 {
     char label[TEXT_SIZE + 64], fitted[SAY_SIZE], look[160];
-    double x = fronts->names_x + fronts->names_wide * (place / fronts->names_rows);
+    int column = place / fronts->names_rows;
+    double x = fronts->names_x + fronts->names_wide * column;
     double y = fronts->names_y + ROW * (place % fronts->names_rows);
     snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
              svg_setup_colour(setup), svg_setup_dashes(setup));
