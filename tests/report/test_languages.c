@@ -195,6 +195,7 @@ START_TEST(the_papers_sources_have_no_other_words)
         "src/report/sheet_practice.c",
         "src/report/cautions.c",
         "src/report/plots/plot_posture.c",
+        "src/report/plots/posture.c",
         "src/report/plots/posture_words.c",
         "src/report/plots/plot_differences.c",
         "src/report/plots/plot_visits.c",

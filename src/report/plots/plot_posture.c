@@ -2,19 +2,17 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The rider on the bike, as found and as chosen, to scale. What is measured is drawn dark; frame,
  * wheels and body are there to find one's way. */
-#include "posture_words.h"
+#include "posture.h"
 
 #include "base/angle.h"
 #include "base/language.h"
 #include "base/text.h"
-#include "bike/side_view.h"
 #include "report/digest.h"
 #include "report/plot_axes.h"
 #include "report/plots.h"
-#include "report/side_view.h"
 
 #include <math.h>
-#include <string.h>
+#include <stdio.h>
 
 /* Lengths that are drawn without being measured, mm. */
 #define WHEEL 335.0
@@ -22,15 +20,8 @@
 #define CHAINSTAY 405.0
 #define FORK_OFFSET 45.0
 #define HEAD_TUBE 120.0
-#define SKULL 105.0 /* from the mark under it to its middle */
-#define SHOULDER_UP 120.0
-#define SHOULDER_ON 60.0
-#define HIP_UP 85.0
-#define THIGH 450.0
-#define SHANK 470.0
 
 #define LABEL_ROW 17.0
-#define LABELS_MAX 12
 #define LETTER 12.0
 #define BREADTH (0.64 * LETTER) /* of one, bold */
 
@@ -40,34 +31,6 @@ struct view {
     double x, y;
     double labels; /* where words begin */
     double width, height;
-};
-
-/* One change: from a point to a point, and in words. */
-struct change {
-    struct point from, to;
-    char words[POSTURE_WORDS_SIZE];
-    int lines;
-    char line[2][POSTURE_WORDS_SIZE]; /* beside the drawing */
-    double label_y;                   /* of the first */
-};
-
-struct drawing {
-    struct side_view found, chosen;
-    bool has_chosen;
-    struct bike_points found_points, chosen_points;
-    /* marks on the body, of the first channels */
-    int marks;
-    struct {
-        int channel;
-        bool has_found, has_chosen;
-        struct point found, chosen;
-    } mark[CHANNELS_MAX];
-    int changes;
-    struct change change[LABELS_MAX];
-    /* changes of parts whose place is not known */
-    int undrawn;
-    char undrawn_words[POSTURE_UNDRAWN_MAX][POSTURE_UNDRAWN_SIZE];
-    double right_mm, top_mm;
 };
 
 static double across(const struct view *view, double x_mm)
@@ -80,140 +43,7 @@ static double down(const struct view *view, double y_mm)
     return view->y - view->per * y_mm;
 }
 
-/* ---- what there is ---- */
-
-/* A mark is where the sensor's beam meets the height that was measured. */
-static bool mark_at(const struct report_input *input, int channel, int setup, struct point *at)
-{
-    const struct session_record *record = input->record;
-    const struct setup_estimate *estimate = analysis_estimate(input->analysis, channel, setup);
-    const struct bike_values *bike = &record->setup[setup].bike;
-    struct sensor_position sensor;
-    if (record->placing_count == 0 || channel >= record->placing[0].channel_count ||
-        !record->placing[0].channel[channel].mounted || estimate->holds == 0 || !estimate->tied ||
-        !digest_absolute(input, channel) ||
-        !sensor_locate(bike, &record->setup[0].bike, &record->placing[0].channel[channel].mount,
-                       &sensor, NULL) ||
-        !isfinite(sensor.x_mm) || !isfinite(sensor.y_mm)) {
-        return false;
-    }
-    double lean = tan(sensor.tilt_deg * RADIANS_PER_DEGREE);
-    *at = (struct point){sensor.x_mm + (estimate->mean - sensor.y_mm) * lean, estimate->mean};
-    return isfinite(at->x_mm) && isfinite(at->y_mm);
-}
-
-static void find_marks(struct drawing *drawing, const struct report_input *input, int chosen)
-{
-    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-        if (!input->analysis->body[channel]) {
-            continue;
-        }
-        struct point found = {0, 0}, now = {0, 0};
-        bool has_found = mark_at(input, channel, digest_found(input), &found);
-        bool has_chosen = chosen >= 0 && mark_at(input, channel, chosen, &now);
-        if (has_found || has_chosen) {
-            int i = drawing->marks++;
-            drawing->mark[i].channel = channel;
-            drawing->mark[i].has_found = has_found;
-            drawing->mark[i].has_chosen = has_chosen;
-            drawing->mark[i].found = found;
-            drawing->mark[i].chosen = now;
-        }
-    }
-}
-
-static void add_change(struct drawing *drawing, const char *words, struct point from,
-                       struct point to)
-{
-    if (words[0] != '\0' && drawing->changes < LABELS_MAX) {
-        struct change *change = &drawing->change[drawing->changes++];
-        *change = (struct change){.from = from, .to = to};
-        text_copy(change->words, sizeof change->words, words);
-    }
-}
-
-static bool same_move(struct point a_from, struct point a_to, struct point b_from,
-                      struct point b_to)
-{
-    return fabs((a_to.x_mm - a_from.x_mm) - (b_to.x_mm - b_from.x_mm)) < DIGEST_MOVED_MM &&
-           fabs((a_to.y_mm - a_from.y_mm) - (b_to.y_mm - b_from.y_mm)) < DIGEST_MOVED_MM;
-}
-
-/* Of parts that moved together the one that carries the others. */
-static void find_changes(struct drawing *drawing, const struct report_input *input, int chosen)
-{
-    const struct bike_points *from = &drawing->found_points, *to = &drawing->chosen_points;
-    char words[POSTURE_WORDS_SIZE];
-    for (int i = 0; i < drawing->marks; i++) {
-        const char *name = say_sensor(input->analysis->channel_name[drawing->mark[i].channel]);
-        const struct setup_difference *difference =
-            analysis_difference(input->analysis, drawing->mark[i].channel, chosen);
-        char by[64];
-        say_whole(by, sizeof by, fabs(difference->difference));
-        if (difference->verdict == VERDICT_LOWER || difference->verdict == VERDICT_HIGHER) {
-            snprintf(words, sizeof words,
-                     difference->verdict == VERDICT_LOWER ? T_("%s %s mm lower")
-                                                          : T_("%s %s mm higher"),
-                     name, by);
-            add_change(drawing, drawing->mark[i].has_found ? words : "", drawing->mark[i].found,
-                       drawing->mark[i].chosen);
-        }
-    }
-    posture_moved(words, sizeof words, PART_BAR, from->clamp, to->clamp);
-    add_change(drawing, words, from->clamp, to->clamp);
-    if (from->has_pad && to->has_pad && !same_move(from->clamp, to->clamp, from->pad, to->pad)) {
-        posture_moved(words, sizeof words, PART_PADS, from->pad, to->pad);
-        add_change(drawing, words, from->pad, to->pad);
-    }
-    if (from->has_extension && to->has_extension &&
-        !same_move(from->pad, to->pad, from->extension_tip, to->extension_tip)) {
-        posture_moved(words, sizeof words, PART_TIPS, from->extension_tip, to->extension_tip);
-        add_change(drawing, words, from->extension_tip, to->extension_tip);
-    }
-    if (from->has_saddle && to->has_saddle) {
-        posture_moved(words, sizeof words, PART_SADDLE, from->saddle, to->saddle);
-        add_change(drawing, words, from->saddle, to->saddle);
-    }
-}
-
 /* ---- the body ---- */
-
-/* Shoulder and hip follow from marks and saddle; -1 = not drawn. */
-struct body {
-    bool there, has_arm, has_leg;
-    struct point head, shoulder, hip, elbow, hand, knee, foot;
-};
-
-static struct body body_of(const struct drawing *drawing, bool as_chosen, double crank)
-{
-    const struct bike_points *points = as_chosen ? &drawing->chosen_points : &drawing->found_points;
-    struct body body = {.there = false};
-    if (drawing->marks < 2 || !points->has_saddle) {
-        return body;
-    }
-    bool has = as_chosen ? drawing->mark[0].has_chosen && drawing->mark[1].has_chosen
-                         : drawing->mark[0].has_found && drawing->mark[1].has_found;
-    struct point head = as_chosen ? drawing->mark[0].chosen : drawing->mark[0].found;
-    struct point chest = as_chosen ? drawing->mark[1].chosen : drawing->mark[1].found;
-    body.there = has && chest.x_mm > points->saddle.x_mm + 150 && head.x_mm > chest.x_mm;
-    body.head = (struct point){head.x_mm, head.y_mm + SKULL};
-    body.shoulder = (struct point){chest.x_mm + SHOULDER_ON, chest.y_mm + SHOULDER_UP};
-    body.hip = (struct point){points->saddle.x_mm + 10, points->saddle.y_mm + HIP_UP};
-    body.has_arm = points->has_pad;
-    body.elbow = points->pad;
-    body.hand = points->has_extension ? points->extension_tip : points->pad;
-    body.foot = (struct point){isnan(crank) ? 0 : crank, 0};
-    double x = body.foot.x_mm - body.hip.x_mm, y = body.foot.y_mm - body.hip.y_mm;
-    double apart = hypot(x, y);
-    body.has_leg = !isnan(crank) && apart < THIGH + SHANK && apart > SHANK - THIGH + 1;
-    if (body.has_leg) { /* the knee bends forward */
-        double along = (THIGH * THIGH - SHANK * SHANK + apart * apart) / (2 * apart);
-        double off = sqrt(fmax(0, THIGH * THIGH - along * along));
-        body.knee = (struct point){body.hip.x_mm + (along * x - off * y) / apart,
-                                   body.hip.y_mm + (along * y + off * x) / apart};
-    }
-    return body;
-}
 
 static void limb(FILE *stream, const struct view *view, struct point from, struct point to,
                  double thick_mm, const char *look)
@@ -225,7 +55,7 @@ static void limb(FILE *stream, const struct view *view, struct point from, struc
              down(view, to.y_mm), whole);
 }
 
-static void draw_body(FILE *stream, const struct view *view, const struct body *body)
+static void draw_body(FILE *stream, const struct view *view, const struct posture_body *body)
 {
     const char *look = "stroke=\"#e3e3e3\"";
     if (body->has_leg) {
@@ -239,10 +69,10 @@ static void draw_body(FILE *stream, const struct view *view, const struct body *
         limb(stream, view, body->elbow, body->hand, 55, look);
     }
     svg_circle(stream, across(view, body->head.x_mm), down(view, body->head.y_mm),
-               SKULL * view->per, "fill=\"#e3e3e3\"");
+               POSTURE_SKULL_MM * view->per, "fill=\"#e3e3e3\"");
 }
 
-static void draw_body_found(FILE *stream, const struct view *view, const struct body *body)
+static void draw_body_found(FILE *stream, const struct view *view, const struct posture_body *body)
 {
     const char *look = "stroke=\"#777777\" stroke-dasharray=\"5 4\" fill=\"none\"";
     limb(stream, view, body->hip, body->shoulder, 0, look);
@@ -250,7 +80,7 @@ static void draw_body_found(FILE *stream, const struct view *view, const struct 
         limb(stream, view, body->shoulder, body->elbow, 0, look);
     }
     svg_circle(stream, across(view, body->head.x_mm), down(view, body->head.y_mm),
-               SKULL * view->per,
+               POSTURE_SKULL_MM * view->per,
                "fill=\"none\" stroke=\"#777777\" stroke-dasharray=\"5 4\" stroke-width=\"1\"");
 }
 
@@ -312,35 +142,35 @@ static bool has_stroke(const struct side_view *bike, enum side_part part)
     return false;
 }
 
-static bool stayed(const struct drawing *drawing, int stroke)
+static bool stayed(const struct posture *posture, int stroke)
 {
-    const struct side_stroke *was = &drawing->found.stroke[stroke];
-    const struct side_stroke *is = &drawing->chosen.stroke[stroke];
-    return stroke < drawing->chosen.stroke_count &&
+    const struct side_stroke *was = &posture->found.stroke[stroke];
+    const struct side_stroke *is = &posture->chosen.stroke[stroke];
+    return stroke < posture->chosen.stroke_count &&
            hypot(was->from.x_mm - is->from.x_mm, was->from.y_mm - is->from.y_mm) <
                DIGEST_MOVED_MM &&
            hypot(was->to.x_mm - is->to.x_mm, was->to.y_mm - is->to.y_mm) < DIGEST_MOVED_MM;
 }
 
 /* Is anything of the bike as found drawn beside the chosen one? */
-static bool shows_found(const struct drawing *drawing)
+static bool shows_found(const struct posture *posture)
 {
     bool shows = false;
-    for (int i = 0; i < drawing->found.stroke_count; i++) {
-        shows = shows || (moves(drawing->found.stroke[i].part) && !stayed(drawing, i));
+    for (int i = 0; i < posture->found.stroke_count; i++) {
+        shows = shows || (moves(posture->found.stroke[i].part) && !stayed(posture, i));
     }
-    for (int i = 0; i < drawing->marks; i++) {
-        shows = shows || drawing->mark[i].has_found;
+    for (int i = 0; i < posture->marks; i++) {
+        shows = shows || posture->mark[i].has_found;
     }
     return shows;
 }
 
 /* Only what moved is seen beside the chosen one. */
-static void draw_bike_found(FILE *stream, const struct view *view, const struct drawing *drawing)
+static void draw_bike_found(FILE *stream, const struct view *view, const struct posture *posture)
 {
-    for (int i = 0; i < drawing->found.stroke_count; i++) {
-        const struct side_stroke *stroke = &drawing->found.stroke[i];
-        if (moves(stroke->part) && !stayed(drawing, i)) {
+    for (int i = 0; i < posture->found.stroke_count; i++) {
+        const struct side_stroke *stroke = &posture->found.stroke[i];
+        if (moves(stroke->part) && !stayed(posture, i)) {
             svg_line(stream, across(view, stroke->from.x_mm), down(view, stroke->from.y_mm),
                      across(view, stroke->to.x_mm), down(view, stroke->to.y_mm),
                      "stroke=\"#555555\" stroke-width=\"2\" stroke-dasharray=\"5 4\"");
@@ -349,25 +179,25 @@ static void draw_bike_found(FILE *stream, const struct view *view, const struct 
 }
 
 static void draw_marks(FILE *stream, const struct report_input *input, const struct view *view,
-                       const struct drawing *drawing)
+                       const struct posture *posture)
 {
-    for (int i = 0; i < drawing->marks; i++) {
+    for (int i = 0; i < posture->marks; i++) {
         struct point at =
-            drawing->mark[i].has_chosen ? drawing->mark[i].chosen : drawing->mark[i].found;
+            posture->mark[i].has_chosen ? posture->mark[i].chosen : posture->mark[i].found;
         svg_text(stream, across(view, at.x_mm) - 9, down(view, at.y_mm) + 4,
                  (struct svg_type){LETTER, SVG_END, false, NULL},
-                 say_sensor(input->analysis->channel_name[drawing->mark[i].channel]));
-        if (drawing->mark[i].has_found) {
-            svg_circle(stream, across(view, drawing->mark[i].found.x_mm),
-                       down(view, drawing->mark[i].found.y_mm), 4,
-                       drawing->has_chosen
+                 say_sensor(input->analysis->channel_name[posture->mark[i].channel]));
+        if (posture->mark[i].has_found) {
+            svg_circle(stream, across(view, posture->mark[i].found.x_mm),
+                       down(view, posture->mark[i].found.y_mm), 4,
+                       posture->has_chosen
                            ? "fill=\"#ffffff\" stroke=\"#555555\" stroke-width=\"1.3\" "
                              "stroke-dasharray=\"2 2\""
                            : "fill=\"#0072b2\" stroke=\"#ffffff\" stroke-width=\"1\"");
         }
-        if (drawing->mark[i].has_chosen) {
-            svg_circle(stream, across(view, drawing->mark[i].chosen.x_mm),
-                       down(view, drawing->mark[i].chosen.y_mm), 4.5,
+        if (posture->mark[i].has_chosen) {
+            svg_circle(stream, across(view, posture->mark[i].chosen.x_mm),
+                       down(view, posture->mark[i].chosen.y_mm), 4.5,
                        "fill=\"#0072b2\" stroke=\"#ffffff\" stroke-width=\"1\"");
         }
     }
@@ -375,26 +205,33 @@ static void draw_marks(FILE *stream, const struct report_input *input, const str
 
 /* ---- dimensions and words ---- */
 
+/* The words of a change, beside the drawing. */
+struct label {
+    const struct posture_change *change;
+    int lines;
+    char line[2][POSTURE_WORDS_SIZE];
+    double y; /* of the first */
+};
+
 /* Labels stand at the right, each as near to its change as the one above it lets it. */
-static void place_labels(struct drawing *drawing, const struct view *view)
+static void place_labels(struct label *labels, const struct posture *posture,
+                         const struct view *view)
 {
-    for (int i = 0; i < drawing->changes; i++) { /* from the top down */
-        for (int k = i + 1; k < drawing->changes; k++) {
-            if (drawing->change[k].to.y_mm > drawing->change[i].to.y_mm) {
-                struct change swap = drawing->change[i];
-                drawing->change[i] = drawing->change[k];
-                drawing->change[k] = swap;
-            }
+    for (int i = 0; i < posture->changes; i++) { /* from the top down */
+        int at = i;
+        for (; at > 0 && labels[at - 1].change->to.y_mm < posture->change[i].to.y_mm; at--) {
+            labels[at].change = labels[at - 1].change;
         }
+        labels[at].change = &posture->change[i];
     }
     double last = 0;
-    for (int i = 0; i < drawing->changes; i++) {
-        struct change *change = &drawing->change[i];
-        double wanted = (down(view, change->from.y_mm) + down(view, change->to.y_mm)) / 2;
-        change->lines = posture_words_lines(
-            change->words, (int)((view->width - view->labels) / BREADTH), change->line);
-        change->label_y = fmax(wanted, last + LABEL_ROW);
-        last = change->label_y + LABEL_ROW * (change->lines - 1);
+    for (int i = 0; i < posture->changes; i++) {
+        struct label *label = &labels[i];
+        double from = down(view, label->change->from.y_mm), to = down(view, label->change->to.y_mm);
+        label->lines = posture_words_lines(
+            label->change->words, (int)((view->width - view->labels) / BREADTH), label->line);
+        label->y = fmax((from + to) / 2, last + LABEL_ROW);
+        last = label->y + LABEL_ROW * (label->lines - 1);
     }
 }
 
@@ -412,13 +249,14 @@ static void arrow_head(FILE *stream, double x, double y, double to_x, double to_
 }
 
 /* Lines out from both places, an arrow between them, and a line on to the words. */
-static void draw_change(FILE *stream, const struct view *view, const struct change *change)
+static void draw_change(FILE *stream, const struct view *view, const struct label *label)
 {
+    const struct posture_change *change = label->change;
     double x0 = across(view, change->from.x_mm), y0 = down(view, change->from.y_mm);
     double x1 = across(view, change->to.x_mm), y1 = down(view, change->to.y_mm);
-    int letters = text_width(change->line[0]); /* what is long begins before the others */
+    int letters = text_width(label->line[0]); /* what is long begins before the others */
     double words = fmin(view->labels, view->width - letters * BREADTH);
-    double label = words - 4, knee = label - 12;
+    double end = words - 4, knee = end - 12;
     if (fabs(y1 - y0) >= fabs(x1 - x0)) {
         double x = fmax(x0, x1) + OUT, way = y1 > y0 ? 1 : -1;
         svg_line(stream, x0 + 5, y0, x + 3, y0, DIMENSION);
@@ -437,11 +275,10 @@ static void draw_change(FILE *stream, const struct view *view, const struct chan
         y0 = y;
     }
     svg_line(stream, x0, y0, fmax(knee, x0), y0, DIMENSION " stroke-opacity=\"0.45\"");
-    svg_line(stream, fmax(knee, x0), y0, label, change->label_y,
-             DIMENSION " stroke-opacity=\"0.45\"");
-    for (int i = 0; i < change->lines; i++) {
-        svg_text(stream, words, change->label_y + 4 + LABEL_ROW * i,
-                 (struct svg_type){LETTER, SVG_START, true, "#004f7c"}, change->line[i]);
+    svg_line(stream, fmax(knee, x0), y0, end, label->y, DIMENSION " stroke-opacity=\"0.45\"");
+    for (int i = 0; i < label->lines; i++) {
+        svg_text(stream, words, label->y + 4 + LABEL_ROW * i,
+                 (struct svg_type){LETTER, SVG_START, true, "#004f7c"}, label->line[i]);
     }
 }
 
@@ -454,26 +291,26 @@ static void draw_key_line(FILE *stream, double y, enum side_part part, const cha
 }
 
 /* Of what is drawn, and nothing else. */
-static void draw_key(FILE *stream, const struct view *view, const struct drawing *drawing)
+static void draw_key(FILE *stream, const struct view *view, const struct posture *posture)
 {
     struct svg_type type = {12, SVG_START, false, NULL};
     double y = 16;
-    if (drawing->has_chosen) {
-        bool pads = has_stroke(&drawing->chosen, SIDE_PADS);
+    if (posture->has_chosen) {
+        bool pads = has_stroke(&posture->chosen, SIDE_PADS);
         draw_key_line(stream, y, pads ? SIDE_PADS : SIDE_STEM, T_("as chosen"));
         y += LABEL_ROW;
     }
-    if (drawing->has_chosen && shows_found(drawing)) {
+    if (posture->has_chosen && shows_found(posture)) {
         svg_line(stream, 8, y - 4, 40, y - 4,
                  "stroke=\"#555555\" stroke-width=\"2\" stroke-dasharray=\"5 4\"");
         svg_text(stream, 46, y, type, T_("as found"));
         y += LABEL_ROW;
     }
-    if (has_stroke(drawing->has_chosen ? &drawing->chosen : &drawing->found, SIDE_SPACERS)) {
+    if (has_stroke(posture->has_chosen ? &posture->chosen : &posture->found, SIDE_SPACERS)) {
         draw_key_line(stream, y, SIDE_SPACERS, T_(bike_fields[BIKE_SPACERS].words));
         y += LABEL_ROW;
     }
-    if (drawing->marks > 0) {
+    if (posture->marks > 0) {
         svg_circle(stream, 24, y - 4, 4.5, "fill=\"#0072b2\"");
         svg_text(stream, 46, y, type, T_("your marks, measured"));
         y += LABEL_ROW;
@@ -483,130 +320,95 @@ static void draw_key(FILE *stream, const struct view *view, const struct drawing
     svg_line(stream, 8, y - 8, 8, y, "stroke=\"#000000\" stroke-width=\"1.5\"");
     svg_line(stream, 8 + length, y - 8, 8 + length, y, "stroke=\"#000000\" stroke-width=\"1.5\"");
     svg_text(stream, 14 + length, y, type, "200 mm");
-    for (int i = 0; i < drawing->undrawn; i++) {
+    for (int i = 0; i < posture->undrawn; i++) {
         y += LABEL_ROW;
-        svg_text(stream, 8, y, type, drawing->undrawn_words[i]);
+        svg_text(stream, 8, y, type, posture->undrawn_words[i]);
     }
 }
 
 /* ---- the picture ---- */
 
-static void reach(struct drawing *drawing, struct point at)
+static void reach(struct point *far, struct point at)
 {
-    drawing->right_mm = fmax(drawing->right_mm, at.x_mm);
-    drawing->top_mm = fmax(drawing->top_mm, at.y_mm);
+    far->x_mm = fmax(far->x_mm, at.x_mm);
+    far->y_mm = fmax(far->y_mm, at.y_mm);
 }
 
-static void set_view(struct view *view, struct drawing *drawing, enum picture_breadth breadth)
+static void set_view(struct view *view, const struct posture *posture, enum picture_breadth breadth)
 {
     const double left_mm = -CHAINSTAY - WHEEL, bottom_mm = AXLE_UP - WHEEL;
     bool narrow = breadth == PICTURE_NARROW;
-    reach(drawing, drawing->found.high);
-    reach(drawing, drawing->has_chosen ? drawing->chosen.high : drawing->found.high);
-    for (int i = 0; i < drawing->marks; i++) {
-        reach(drawing,
-              drawing->mark[i].has_found ? drawing->mark[i].found : drawing->mark[i].chosen);
+    struct point far = {640 + WHEEL, 0}; /* the front wheel at least */
+    reach(&far, posture->found.high);
+    reach(&far, posture->has_chosen ? posture->chosen.high : posture->found.high);
+    for (int i = 0; i < posture->marks; i++) {
+        reach(&far, posture->mark[i].has_found ? posture->mark[i].found : posture->mark[i].chosen);
     }
-    drawing->top_mm += drawing->marks > 0 ? 2.1 * SKULL : 30;
-    drawing->right_mm = fmax(drawing->right_mm, 640 + WHEEL);
-    double wide = drawing->right_mm - left_mm, high = drawing->top_mm - bottom_mm;
+    far.y_mm += posture->marks > 0 ? 2.1 * POSTURE_SKULL_MM : 30;
+    double wide = far.x_mm - left_mm, high = far.y_mm - bottom_mm;
     view->width = narrow ? SVG_NARROW : SVG_WIDTH;
     double room = narrow ? view->width : 0.75 * view->width; /* the rest is for words */
     view->per = fmin(room / wide, (narrow ? 300 : 470) / high);
     view->height = view->per * high + 8;
     view->x = 6 - view->per * left_mm;
-    view->y = 4 + view->per * drawing->top_mm;
-    view->labels = narrow ? 0 : across(view, drawing->right_mm) - 30;
+    view->y = 4 + view->per * far.y_mm;
+    view->labels = narrow ? 0 : across(view, far.x_mm) - 30;
     if (narrow) { /* room for the words under it */
-        view->height += LABEL_ROW * drawing->changes + 6;
+        view->height += LABEL_ROW * posture->changes + 6;
     }
 }
 
-static void draw_words_below(FILE *stream, const struct view *view, const struct drawing *drawing)
+static void draw_words_below(FILE *stream, const struct view *view, const struct posture *posture)
 {
-    double y = view->height - LABEL_ROW * drawing->changes + 8;
-    for (int i = 0; i < drawing->changes; i++) {
+    double y = view->height - LABEL_ROW * posture->changes + 8;
+    for (int i = 0; i < posture->changes; i++) {
         svg_text(stream, 10, y, (struct svg_type){13, SVG_START, true, "#004f7c"},
-                 drawing->change[i].words);
+                 posture->change[i].words);
         y += LABEL_ROW;
     }
-}
-
-/* Without a seat angle the saddle still stands about where it is. */
-static struct bike_values to_draw(const struct bike_values *bike)
-{
-    struct bike_values values = *bike;
-    if (isnan(values.value[BIKE_SEAT_ANGLE])) {
-        values.value[BIKE_SEAT_ANGLE] = SIDE_SEAT_ANGLE_DEG;
-    }
-    return values;
-}
-
-static bool make(struct drawing *drawing, const struct report_input *input, int chosen)
-{
-    const struct session_record *record = input->record;
-    if (record->setup_count == 0) {
-        return false;
-    }
-    const int as_found = digest_found(input);
-    const struct bike_values found = to_draw(&record->setup[as_found].bike);
-    if (!bike_forward(&found, &drawing->found_points, NULL) ||
-        !side_view_make(&found, &found, NULL, 0, &drawing->found, NULL)) {
-        return false;
-    }
-    const bool changed = chosen >= 0 && chosen != as_found;
-    const struct bike_values now = to_draw(&record->setup[changed ? chosen : as_found].bike);
-    drawing->has_chosen = changed && bike_forward(&now, &drawing->chosen_points, NULL) &&
-                          side_view_make(&now, &now, NULL, 0, &drawing->chosen, NULL);
-    find_marks(drawing, input, drawing->has_chosen ? chosen : -1);
-    if (drawing->has_chosen) {
-        find_changes(drawing, input, chosen);
-        drawing->undrawn = posture_undrawn(&record->setup[as_found].bike,
-                                           &record->setup[chosen].bike, &drawing->found_points,
-                                           &drawing->chosen_points, drawing->undrawn_words);
-    }
-    return true;
 }
 
 bool plot_posture(FILE *stream, const struct report_input *input, int chosen,
                   enum picture_breadth breadth)
 {
-    struct drawing drawing = {.marks = 0};
+    struct posture posture = {.marks = 0};
     struct view view = {0};
-    if (!make(&drawing, input, chosen)) {
+    if (!posture_find(&posture, input, chosen)) {
         return false;
     }
-    set_view(&view, &drawing, breadth);
+    set_view(&view, &posture, breadth);
     const struct bike_values *now =
-        &input->record->setup[drawing.has_chosen ? chosen : digest_found(input)].bike;
+        &input->record->setup[posture.has_chosen ? chosen : digest_found(input)].bike;
     double crank = bike_value(now, BIKE_CRANK_LENGTH);
-    struct body found = body_of(&drawing, false, crank), body = body_of(&drawing, true, crank);
+    struct posture_body found = posture_body_of(&posture, false, crank),
+                        body = posture_body_of(&posture, true, crank);
     svg_begin(stream, view.width, view.height, false,
-              drawing.has_chosen
+              posture.has_chosen
                   ? T_("You on your bike, from the right: as chosen, and as found dashed")
                   : T_("You on your bike, from the right, as found"));
-    if (drawing.has_chosen ? body.there : found.there) {
-        draw_body(stream, &view, drawing.has_chosen ? &body : &found);
+    if (posture.has_chosen ? body.there : found.there) {
+        draw_body(stream, &view, posture.has_chosen ? &body : &found);
     }
     draw_wheels(stream, &view, now,
-                drawing.has_chosen ? &drawing.chosen_points : &drawing.found_points);
-    draw_bike(stream, &view, drawing.has_chosen ? &drawing.chosen : &drawing.found);
-    if (drawing.has_chosen) {
-        draw_bike_found(stream, &view, &drawing);
+                posture.has_chosen ? &posture.chosen_points : &posture.found_points);
+    draw_bike(stream, &view, posture.has_chosen ? &posture.chosen : &posture.found);
+    if (posture.has_chosen) {
+        draw_bike_found(stream, &view, &posture);
         if (found.there) {
             draw_body_found(stream, &view, &found);
         }
     }
-    draw_marks(stream, input, &view, &drawing);
+    draw_marks(stream, input, &view, &posture);
     if (breadth == PICTURE_BROAD) {
-        place_labels(&drawing, &view);
-        for (int i = 0; i < drawing.changes; i++) {
-            draw_change(stream, &view, &drawing.change[i]);
+        struct label labels[POSTURE_CHANGES_MAX];
+        place_labels(labels, &posture, &view);
+        for (int i = 0; i < posture.changes; i++) {
+            draw_change(stream, &view, &labels[i]);
         }
     } else {
-        draw_words_below(stream, &view, &drawing);
+        draw_words_below(stream, &view, &posture);
     }
-    draw_key(stream, &view, &drawing);
+    draw_key(stream, &view, &posture);
     svg_end(stream);
     return true;
 }
