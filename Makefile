@@ -8,6 +8,7 @@
 #                    (base, measure, ... app)
 #   make bench       what it costs: ratios on this machine
 #   make study       how well the methods do on known truth (long)
+#   make outcomes    what has moved since BASE=HEAD~1, of all that comes of made-up input, line by line
 #   make recordings  the streams of sessions/, written anew by the virtual rig
 #   make documents   the lists of keys and rules in docs/ and the pictures of the screens, written anew
 #   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each; with clang's
@@ -131,7 +132,7 @@ TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
 TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
-.PHONY: all deps deps-dev demo check bench study fault fault-together soak recordings documents fuzz mutate asan tsan valgrind coverage lint lint-gcc lint-clang \
+.PHONY: all deps deps-dev demo check bench study outcomes outcome-programs fault fault-together soak recordings documents fuzz mutate asan tsan valgrind coverage lint lint-gcc lint-clang \
         lint-format lint-32 lint-tidy lint-cppcheck lint-scripts lint-man lint-package format dist deb install uninstall \
         clean help \
         programs tests
@@ -232,7 +233,7 @@ OBJECTS += $$(EXTRA_$(1):%=%.o)
 $(BUILD)/tests/$(1)/%: $(BUILD)/tests/$(1)/%.o $(BUILD)/libsupport.a $(PROGRAM_LIBS)
 	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(HARDEN_LDFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(LIBS_ALL) $$(LIBS_vterm) $$(call pc,check)
 endef
-$(foreach f,bench study fuzz show recordings fault soak,$(eval $(call extra_rules,$(f))))
+$(foreach f,bench study fuzz show recordings fault soak outcomes,$(eval $(call extra_rules,$(f))))
 
 # What is preloaded into the program by tests.
 PRELOADED := $(BUILD)/preload/faults.so
@@ -241,7 +242,7 @@ $(BUILD)/preload/%.so: tests/preload/%.c $(BUILD)/flags | $(BUILD)/deps
 .SECONDARY:
 
 tests: $(TESTS) $(PRELOADED)
-programs: $(BUILD)/holdline $(TESTS) $(MUTATE) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show) $(EXTRA_recordings) $(EXTRA_fault) $(EXTRA_soak)
+programs: $(BUILD)/holdline $(TESTS) $(MUTATE) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show) $(EXTRA_recordings) $(EXTRA_fault) $(EXTRA_soak) $(EXTRA_outcomes)
 
 # The long ones are higher up: begun first, they don't leave one core idle at the end.
 LONG_FIRST := $(foreach l,app session report store screen analysis say rig measure bike record base,$(TESTS_$(l)))
@@ -282,6 +283,11 @@ fault-together: $(BUILD)/holdline $(EXTRA_fault) $(PRELOADED)
 # A day of a live session in a quarter of an hour; SOAK_HOURS=1 SOAK_SPEED=1 an hour as it is.
 soak: $(BUILD)/holdline $(EXTRA_soak)
 	@HOLDLINE=$(abspath $(BUILD))/holdline $(BUILD)/tests/soak/soak
+
+# BASE=HEAD~3 is the other revision.
+outcome-programs: $(EXTRA_outcomes)
+outcomes: $(EXTRA_outcomes)
+	+@sh tests/outcomes/compare.sh $(or $(BASE),HEAD) $(BUILD)/outcomes $(EXTRA_outcomes)
 
 # STUDY=targets runs one of them; STUDY=holds ROW='a step' the rows of it with these words.
 STUDIES = $(if $(STUDY),$(filter %/$(STUDY),$(EXTRA_study)),$(EXTRA_study))

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* What is said of made-up records, in each length, as it was: tests/say/data/words.pinned. */
-#include "analysis/made_records.h"
+/* What is said of made-up records, in each length. */
+#include "made_records.h"
 
 #include "base/numbers.h"
 #include "say/difference.h"
@@ -13,7 +13,7 @@
 #include "say/say.h"
 #include "say/setup.h"
 #include "say/slip.h"
-#include "support/pinned.h"
+#include "support/outcome.h"
 
 #include <string.h>
 
@@ -23,7 +23,7 @@ static struct made_records made;
 
 static void keep(void *context, const char *sentence)
 {
-    pinned_text(context, sentence);
+    outcome_text(context, sentence);
 }
 
 static void pin_differences(const struct session_record *record, const struct analysis *analysis)
@@ -36,19 +36,19 @@ static void pin_differences(const struct session_record *record, const struct an
             for (int length = SAY_LONG; length <= SAY_PLAIN; length++) {
                 say_difference(text, sizeof text, difference, (enum say_length)length,
                                length == SAY_LONG ? "head" : NULL);
-                pinned_text("difference", text);
+                outcome_text("difference", text);
             }
             for (int width = 8; width < 44; width += 5) {
                 say_difference_within(text, sizeof text, difference, width);
-                pinned_text("within", text);
+                outcome_text("within", text);
             }
             say_share_difference(text, sizeof text, share);
-            pinned_text("share", text);
+            outcome_text("share", text);
             say_reason(text, sizeof text, difference);
-            pinned_text("reason", text);
-            pinned_number("has_value", say_has_value(difference));
+            outcome_text("reason", text);
+            outcome_number("has_value", say_has_value(difference));
         }
-        pinned_text("complaint", say_complaint(setup_complaint(record, s)));
+        outcome_text("complaint", say_complaint(setup_complaint(record, s)));
     }
 }
 
@@ -58,13 +58,13 @@ static void pin_ties(const struct session_record *record, const struct analysis 
     for (int b = 0; b < record->build_count; b++) {
         const struct tie *tie = &analysis->tie[b][b % 2];
         say_tie(text, sizeof text, tie, "head");
-        pinned_text("tie", text);
+        outcome_text("tie", text);
         say_tie_finding(text, sizeof text, tie, "head");
-        pinned_text("finding", text);
+        outcome_text("finding", text);
         say_tie_level(text, sizeof text, tie, &record->setup[0].bike);
-        pinned_text("level", text);
+        outcome_text("level", text);
         say_tie_of_sensor(text, sizeof text, tie);
-        pinned_text("sensor", text);
+        outcome_text("sensor", text);
     }
 }
 
@@ -90,16 +90,16 @@ static void pin_holds(const struct session_record *record, struct analysis *anal
         result->health.channel[1].missing = (uint64_t)(h % 4 == 2 ? 200 : 0);
         result->health.channel[1].readings = 1500;
         say_hold_quality(text, record, analysis, h);
-        pinned_text("quality", text);
+        outcome_text("quality", text);
         say_hold_ended(text, sizeof text, &record->hold[h], h % 4 != 3, h % 5 == 2, result);
-        pinned_text("ended", text);
+        outcome_text("ended", text);
         say_hold_findings(text, sizeof text, hold_findings_of(&record->hold[h], result),
                           SAY_HOLD_PAGE);
-        pinned_text("found", text);
+        outcome_text("found", text);
     }
     for (int c = 0; c < 2; c++) {
         say_channel_quality(text, sizeof text, record, analysis, c);
-        pinned_text("channel", text);
+        outcome_text("channel", text);
     }
 }
 
@@ -111,8 +111,8 @@ static void pin_insight(const struct session_record *record, const struct analys
     limits.least[BIKE_SPACERS] = 0.0;
     limits.least[BIKE_PAD_RISE] = 35.0;
     insight_criteria(analysis, text, sizeof text);
-    pinned_text("criteria", text);
-    pinned_number("uneven", insight_uneven(record, analysis));
+    outcome_text("criteria", text);
+    outcome_number("uneven", insight_uneven(record, analysis));
     insight_say_standing(record, analysis, keep, "standing");
     insight_say_steps(analysis, keep, "steps");
     insight_say_too_many(&analysis->insight, keep, "too_many");
@@ -120,25 +120,25 @@ static void pin_insight(const struct session_record *record, const struct analys
         insight_say_next(record, analysis, s, &limits, keep, "next");
         if (s >= 0) {
             insight_leads(analysis, s, text, sizeof text);
-            pinned_text("leads", text);
+            outcome_text("leads", text);
         }
     }
     for (int c = 0; c < 2; c++) {
         for (int f = 0; f < analysis->insight.factor_count; f++) {
             insight_step_words(text, sizeof text, &analysis->insight.steps[c], f);
-            pinned_text("step", text);
+            outcome_text("step", text);
         }
         say_own_spread(text, sizeof text, record, &analysis->free_heights[c]);
-        pinned_text("spread", text);
+        outcome_text("spread", text);
         say_spread_unseen(text, sizeof text, &analysis->free_heights[c]);
-        pinned_text("unseen", text);
+        outcome_text("unseen", text);
         say_learnt(text, sizeof text, record, c, &analysis->free_heights[c]);
-        pinned_text("learnt", text);
+        outcome_text("learnt", text);
         say_step_open(text, sizeof text, analysis, c);
-        pinned_text("step_open", text);
+        outcome_text("step_open", text);
     }
     say_slip(text, sizeof text, record, analysis);
-    pinned_text("slip", text);
+    outcome_text("slip", text);
 }
 
 static void pin_events(const struct session_record *record, const struct analysis *analysis)
@@ -159,22 +159,22 @@ static void pin_events(const struct session_record *record, const struct analysi
         for (int i = 0; i < count; i++) {
             struct event event = {.at_s = 0.0};
             say_event(record, analysis, kinds[k].kind, i, &event);
-            pinned_text(kinds[k].name, event.what);
-            pinned_text(kinds[k].name, event.text);
-            pinned_number(kinds[k].name, event.left_out);
+            outcome_text(kinds[k].name, event.what);
+            outcome_text(kinds[k].name, event.text);
+            outcome_number(kinds[k].name, event.left_out);
             say_event_taken_back(&event);
-            pinned_text(kinds[k].name, event.text);
+            outcome_text(kinds[k].name, event.text);
         }
     }
 }
 
 START_TEST(said)
 {
-    pinned_begin("tests/say/data/words.pinned");
+    outcome_begin("say-words");
     for (int n = 0; n < RECORDS; n++) {
         memset(&made, 0, sizeof made);
         made_records(&made, n);
-        pinned_of("record%d", n);
+        outcome_of("record%d", n);
         pin_differences(&made.record, made.analysis);
         pin_ties(&made.record, made.analysis);
         pin_holds(&made.record, made.analysis);
@@ -182,14 +182,14 @@ START_TEST(said)
         pin_events(&made.record, made.analysis);
         made_records_end(&made);
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("pinned_words");
-    TCase *tests = tcase_create("pinned_words");
+    Suite *suite = suite_create("outcome_words");
+    TCase *tests = tcase_create("outcome_words");
     tcase_set_timeout(tests, 60);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, said);

@@ -1,12 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* What checks of made-up sensors ask for and find, in numbers and words, as it was:
- * tests/say/data/checks.pinned. */
+/* What checks of made-up sensors ask for and find, in numbers and words. */
 #include "analysis/check.h"
 #include "base/random.h"
 #include "base/words.h"
 #include "say/check.h"
-#include "support/pinned.h"
+#include "support/outcome.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -124,15 +123,15 @@ static void pin_check(const struct check_plan *plan, const char *line, int how)
     memcpy(check->asked_mm, plan->asked_mm, sizeof check->asked_mm);
     check_judge(plan, &placing, stretches, check, &findings);
     say_check(words, sizeof words, &findings, &placing);
-    pinned_of("%s.%d", line, how);
-    pinned_text("words", words);
-    pinned_number("verdict", check->verdict);
-    pinned_number("wants_calibration", check_wants_calibration(check));
+    outcome_of("%s.%d", line, how);
+    outcome_text("words", words);
+    outcome_number("verdict", check->verdict);
+    outcome_number("wants_calibration", check_wants_calibration(check));
     for (int n = 0; n < check->number_count; n++) {
         const struct check_number *number = &check->number[n];
         snprintf(name, sizeof name, "%s.%d.%d", check_quantities[number->quantity].key,
                  number->channel, number->phase);
-        pinned_number(name, number->value);
+        outcome_number(name, number->value);
     }
     free(check);
 }
@@ -147,36 +146,36 @@ START_TEST(checks)
                  c == 0 ? "head" : "chest");
         placing.channel[c].mount.direction = 1;
     }
-    pinned_begin("tests/say/data/checks.pinned");
+    outcome_begin("say-checks");
     for (size_t l = 0; l < sizeof lines / sizeof lines[0]; l++) {
         struct words words;
         struct check_plan plan;
         struct problem problem = {.sentence = ""};
         ck_assert(words_split(lines[l], &words, &problem));
-        pinned_of("%s", lines[l]);
+        outcome_of("%s", lines[l]);
         if (!check_plan_read(&words, 0, &placing, &plan, &problem)) {
-            pinned_text("refused", problem.sentence);
+            outcome_text("refused", problem.sentence);
             continue;
         }
         for (int p = 0; p < plan.phase_count; p++) {
-            pinned_text("ask", plan.phase[p].ask);
-            pinned_text("rig", plan.phase[p].rig_before);
-            pinned_text("rig", plan.phase[p].rig_during);
-            pinned_number("pause_s", plan.phase[p].pause_s);
-            pinned_number("length_s", plan.phase[p].length_s);
+            outcome_text("ask", plan.phase[p].ask);
+            outcome_text("rig", plan.phase[p].rig_before);
+            outcome_text("rig", plan.phase[p].rig_during);
+            outcome_number("pause_s", plan.phase[p].pause_s);
+            outcome_number("length_s", plan.phase[p].length_s);
         }
         for (int how = 0; how < 10; how++) {
             pin_check(&plan, lines[l], how + 10 * (int)(l % 3));
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("pinned_checks");
-    TCase *tests = tcase_create("pinned_checks");
+    Suite *suite = suite_create("outcome_checks");
+    TCase *tests = tcase_create("outcome_checks");
     tcase_set_timeout(tests, 60);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, checks);

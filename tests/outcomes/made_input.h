@@ -1,11 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_TESTS_MEASURE_PINNED_INPUT_H
-#define HOLDLINE_TESTS_MEASURE_PINNED_INPUT_H
+#ifndef HOLDLINE_TESTS_OUTCOMES_MADE_INPUT_H
+#define HOLDLINE_TESTS_OUTCOMES_MADE_INPUT_H
 
 #include "base/random.h"
 #include "measure/status.h"
-#include "support/pinned.h"
+#include "support/outcome.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -44,7 +44,7 @@ static inline void noise(double *values, int count, double level, double sd, dou
 
 static inline bool pin_status(enum measure_status status)
 {
-    pinned_number("status", status);
+    outcome_number("status", status);
     return status == MEASURE_OK;
 }
 

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_TESTS_ANALYSIS_MADE_RECORDS_H
-#define HOLDLINE_TESTS_ANALYSIS_MADE_RECORDS_H
+#ifndef HOLDLINE_TESTS_OUTCOMES_MADE_RECORDS_H
+#define HOLDLINE_TESTS_OUTCOMES_MADE_RECORDS_H
 
 #include "analysis/analysis.h"
 #include "base/random.h"

@@ -1,12 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* Every number and verdict of made-up sessions of many designs, as it was:
- * tests/measure/data/comparisons.pinned. */
-#include "trial.h"
+/* Every number and verdict of made-up sessions of many designs. */
+#include "../measure/trial.h"
 
 #include "base/random.h"
 #include "measure/plan.h"
-#include "support/pinned.h"
+#include "support/outcome.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -215,79 +214,79 @@ static struct trial *ride(const struct made *of, unsigned seed)
 
 static void pin_setup(const struct setup_estimate *setup)
 {
-    pinned_number("holds", setup->holds);
-    pinned_number("builds", setup->builds);
-    pinned_number("tied", setup->tied);
-    pinned_number("built_once", setup->built_once);
-    pinned_number("mean", setup->mean);
-    pinned_number("spread", setup->spread);
-    pinned_number("has_interval", setup->has_interval);
-    pinned_number("half_width", setup->half_width);
-    pinned_number("standard_error", setup->standard_error);
-    pinned_number("df", setup->df);
-    pinned_number("assumed", setup->assumed);
-    pinned_number("borrowed", setup->borrowed_repeatability);
-    pinned_number("own_spread", setup->own_spread);
+    outcome_number("holds", setup->holds);
+    outcome_number("builds", setup->builds);
+    outcome_number("tied", setup->tied);
+    outcome_number("built_once", setup->built_once);
+    outcome_number("mean", setup->mean);
+    outcome_number("spread", setup->spread);
+    outcome_number("has_interval", setup->has_interval);
+    outcome_number("half_width", setup->half_width);
+    outcome_number("standard_error", setup->standard_error);
+    outcome_number("df", setup->df);
+    outcome_number("assumed", setup->assumed);
+    outcome_number("borrowed", setup->borrowed_repeatability);
+    outcome_number("own_spread", setup->own_spread);
 }
 
 static void pin_difference(const struct setup_difference *difference)
 {
-    pinned_number("verdict", difference->verdict);
-    pinned_number("reason", difference->reason);
-    pinned_number("advice", difference->advice);
-    pinned_number("advice_holds", difference->advice_holds);
-    pinned_number("difference", difference->difference);
-    pinned_number("has_interval", difference->has_interval);
-    pinned_number("low", difference->low);
-    pinned_number("high", difference->high);
-    pinned_number("standard_error", difference->standard_error);
-    pinned_number("tie_error", difference->tie_error);
-    pinned_number("has_second", difference->has_second);
-    pinned_number("second_difference", difference->second_difference);
-    pinned_number("second_low", difference->second_low);
-    pinned_number("second_high", difference->second_high);
+    outcome_number("verdict", difference->verdict);
+    outcome_number("reason", difference->reason);
+    outcome_number("advice", difference->advice);
+    outcome_number("advice_holds", difference->advice_holds);
+    outcome_number("difference", difference->difference);
+    outcome_number("has_interval", difference->has_interval);
+    outcome_number("low", difference->low);
+    outcome_number("high", difference->high);
+    outcome_number("standard_error", difference->standard_error);
+    outcome_number("tie_error", difference->tie_error);
+    outcome_number("has_second", difference->has_second);
+    outcome_number("second_difference", difference->second_difference);
+    outcome_number("second_low", difference->second_low);
+    outcome_number("second_high", difference->second_high);
 }
 
 static void pin_whole(const struct comparison *whole)
 {
-    pinned_text("status", measure_status_sentence(whole->status));
-    pinned_number("repeatability", whole->repeatability);
-    pinned_number("repeatability_low", whole->repeatability_low);
-    pinned_number("repeatability_high", whole->repeatability_high);
-    pinned_number("repeatability_df", whole->repeatability_df);
-    pinned_number("repeatability_here", whole->repeatability_here);
-    pinned_number("repeatability_here_df", whole->repeatability_here_df);
-    pinned_number("repeatability_learnt", whole->repeatability_learnt);
-    pinned_number("spread_seen", whole->spread_seen);
-    pinned_number("provisional", whole->provisional);
-    pinned_number("smallest_detectable", whole->smallest_detectable);
-    pinned_number("order_fitted", whole->order_fitted);
-    pinned_number("order_per_hold", whole->order_per_hold);
-    pinned_number("order_half_width", whole->order_half_width);
-    pinned_number("order_index", whole->order_index);
-    pinned_number("shortest_s", whole->shortest_s);
-    pinned_number("longest_s", whole->longest_s);
-    pinned_number("uneven", whole->uneven);
-    pinned_number("compared", whole->compared);
-    pinned_number("limit_holds", whole->limit_holds);
-    pinned_number("limit_known", whole->limit_known);
+    outcome_text("status", measure_status_sentence(whole->status));
+    outcome_number("repeatability", whole->repeatability);
+    outcome_number("repeatability_low", whole->repeatability_low);
+    outcome_number("repeatability_high", whole->repeatability_high);
+    outcome_number("repeatability_df", whole->repeatability_df);
+    outcome_number("repeatability_here", whole->repeatability_here);
+    outcome_number("repeatability_here_df", whole->repeatability_here_df);
+    outcome_number("repeatability_learnt", whole->repeatability_learnt);
+    outcome_number("spread_seen", whole->spread_seen);
+    outcome_number("provisional", whole->provisional);
+    outcome_number("smallest_detectable", whole->smallest_detectable);
+    outcome_number("order_fitted", whole->order_fitted);
+    outcome_number("order_per_hold", whole->order_per_hold);
+    outcome_number("order_half_width", whole->order_half_width);
+    outcome_number("order_index", whole->order_index);
+    outcome_number("shortest_s", whole->shortest_s);
+    outcome_number("longest_s", whole->longest_s);
+    outcome_number("uneven", whole->uneven);
+    outcome_number("compared", whole->compared);
+    outcome_number("limit_holds", whole->limit_holds);
+    outcome_number("limit_known", whole->limit_known);
 }
 
 START_TEST(comparisons)
 {
-    pinned_begin("tests/measure/data/comparisons.pinned");
+    outcome_begin("measure-comparisons");
     for (unsigned m = 0; m < MADE; m++) {
         struct trial *trial = ride(&made[m], 900 + m);
         trial_compare(trial);
-        pinned_of("%s", made[m].name);
+        outcome_of("%s", made[m].name);
         pin_whole(&trial->result);
         for (int s = 0; s < trial->input.setup_count; s++) {
-            pinned_of("%s.%c", made[m].name, 'A' + s);
+            outcome_of("%s.%c", made[m].name, 'A' + s);
             pin_setup(&trial->result.setup[s]);
             pin_difference(&trial->result.difference[s]);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -300,23 +299,23 @@ static void pin_plan(const struct plan *plan)
         changed[h] = plan->change[h] ? '!' : '.';
     }
     order[holds] = changed[holds] = '\0';
-    pinned_text("order", order);
-    pinned_text("changed", changed);
-    pinned_number("rounds", plan->rounds);
-    pinned_number("builds", plan->builds);
-    pinned_number("minutes", plan->minutes);
-    pinned_number("fits", plan->fits);
-    pinned_number("order_index", plan->order_index);
-    pinned_number("order_fitted", plan->order_fitted);
-    pinned_number("df", plan->df);
-    pinned_number("half_width_mm", plan->half_width_mm);
-    pinned_number("power", plan->power);
-    pinned_number("detectable_mm", plan->detectable_mm);
+    outcome_text("order", order);
+    outcome_text("changed", changed);
+    outcome_number("rounds", plan->rounds);
+    outcome_number("builds", plan->builds);
+    outcome_number("minutes", plan->minutes);
+    outcome_number("fits", plan->fits);
+    outcome_number("order_index", plan->order_index);
+    outcome_number("order_fitted", plan->order_fitted);
+    outcome_number("df", plan->df);
+    outcome_number("half_width_mm", plan->half_width_mm);
+    outcome_number("power", plan->power);
+    outcome_number("detectable_mm", plan->detectable_mm);
 }
 
 START_TEST(plans)
 {
-    pinned_begin("tests/measure/data/plans.pinned");
+    outcome_begin("measure-plans");
     struct plan plan;
     for (int setups = 2; setups <= 6; setups += 2) {
         for (int p = 0; p < 8; p++) {
@@ -329,36 +328,36 @@ START_TEST(plans)
                                        .minutes_left = 35.0 + 14.0 * p,
                                        .builds_done = p / 4,
                                        .learnt_df = p > 5 ? 6.5 : 0.0};
-            pinned_of("made.%d.%d", setups, p);
+            outcome_of("made.%d.%d", setups, p);
             enum measure_status status = plan_make(&input, 1 + p / 2, &plan);
-            pinned_text("status", measure_status_sentence(status));
+            outcome_text("status", measure_status_sentence(status));
             if (status == MEASURE_OK) {
                 pin_plan(&plan);
             }
-            pinned_of("chosen.%d.%d", setups, p);
+            outcome_of("chosen.%d.%d", setups, p);
             status = plan_choose(&input, &plan);
-            pinned_text("status", measure_status_sentence(status));
+            outcome_text("status", measure_status_sentence(status));
             if (status == MEASURE_OK) {
                 pin_plan(&plan);
             }
             if (input.order == PLAN_ROWS) {
                 struct plan_holds holds = plan_usual_holds();
-                pinned_of("holds.%d.%d", setups, p);
+                outcome_of("holds.%d.%d", setups, p);
                 plan_choose_holds(&input, holds, &holds, &plan);
-                pinned_number("hold_s", holds.hold_s);
-                pinned_number("holds", holds.holds);
+                outcome_number("hold_s", holds.hold_s);
+                outcome_number("holds", holds.holds);
                 pin_plan(&plan);
             }
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("pinned_comparison");
-    TCase *tests = tcase_create("pinned_comparison");
+    Suite *suite = suite_create("outcome_comparison");
+    TCase *tests = tcase_create("outcome_comparison");
     tcase_set_timeout(tests, 60);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, comparisons);

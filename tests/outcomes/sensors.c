@@ -1,8 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* What is found of made-up sensors on a plate, of movements that they follow and of cues, as it
- * was: tests/measure/data/. */
-#include "pinned_input.h"
+/* What is found of made-up sensors on a plate, of movements that they follow and of cues. */
+#include "made_input.h"
 
 #include "measure/cue_ask.h"
 #include "measure/cue_sound.h"
@@ -20,15 +19,15 @@ static void pin_excursion(int n)
     noise(value, before, 500.0, 1.0 + n % 3, 0.5);
     noise(other, during, 500.0 + 6.0 * (n % 5 - 2), 1.0 + n % 4, 0.5);
     if (pin_status(excursion_find(value, (size_t)before, other, (size_t)during, &excursion))) {
-        pinned_number("before_mm", excursion.before_mm);
-        pinned_number("shift_mm", excursion.shift_mm);
-        pinned_number("shift_u_mm", excursion.shift_u_mm);
-        pinned_number("up_mm", excursion.up_mm);
-        pinned_number("down_mm", excursion.down_mm);
-        pinned_number("restless_mm", excursion.restless_mm);
+        outcome_number("before_mm", excursion.before_mm);
+        outcome_number("shift_mm", excursion.shift_mm);
+        outcome_number("shift_u_mm", excursion.shift_u_mm);
+        outcome_number("up_mm", excursion.up_mm);
+        outcome_number("down_mm", excursion.down_mm);
+        outcome_number("restless_mm", excursion.restless_mm);
         for (int way = FOLLOW_DOWN; way <= FOLLOW_UP; way++) {
             struct follow_wanted wanted = {(enum follow_way)way, 4.0, n % 2 ? 12.0 : NAN, 3.0};
-            pinned_number("verdict", follow_judge(&excursion, &wanted));
+            outcome_number("verdict", follow_judge(&excursion, &wanted));
         }
     }
     int pairs = before < during ? before : during;
@@ -36,32 +35,32 @@ static void pin_excursion(int n)
         other[i] += 0.5 * n / 10.0 * (value[i] - 500.0);
     }
     if (pin_status(crosstalk_find(value, other, (size_t)pairs, &crosstalk))) {
-        pinned_number("share", crosstalk.share);
-        pinned_number("correlation", crosstalk.correlation);
+        outcome_number("share", crosstalk.share);
+        outcome_number("correlation", crosstalk.correlation);
     }
     for (int i = 0; i < before; i++) {
         value[i] += any(10) < n % 10 ? 30.0 : 0.0;
     }
     if (pin_status(two_levels_find(value, (size_t)before, &levels))) {
-        pinned_number("is_two", levels.is_two);
-        pinned_number("low_mm", levels.low_mm);
-        pinned_number("high_mm", levels.high_mm);
-        pinned_number("low_share", levels.low_share);
-        pinned_number("low_sd_mm", levels.low_sd_mm);
-        pinned_number("high_sd_mm", levels.high_sd_mm);
-        pinned_number("jumps", (double)levels.jumps);
-        pinned_number("between", (double)levels.between);
+        outcome_number("is_two", levels.is_two);
+        outcome_number("low_mm", levels.low_mm);
+        outcome_number("high_mm", levels.high_mm);
+        outcome_number("low_share", levels.low_share);
+        outcome_number("low_sd_mm", levels.low_sd_mm);
+        outcome_number("high_sd_mm", levels.high_sd_mm);
+        outcome_number("jumps", (double)levels.jumps);
+        outcome_number("between", (double)levels.between);
     }
 }
 
 START_TEST(sensors)
 {
     random_seed(&source, 35);
-    pinned_begin("tests/measure/data/sensors.pinned");
+    outcome_begin("measure-sensors");
     for (int n = 0; n < 30; n++) {
         struct plate_still still;
         struct step_test step;
-        pinned_of("sensor%d", n);
+        outcome_of("sensor%d", n);
         pin_excursion(n);
         int readings = 10 + 4 * n;
         noise(value, readings, 400.0, 1.0, n % 2 ? 1.0 : 0.1);
@@ -69,11 +68,11 @@ START_TEST(sensors)
             value[i] += n % 4 == 0 ? 0.05 * i : 0.0;
         }
         if (pin_status(plate_still(value, (size_t)readings, &still))) {
-            pinned_number("moved_mm", still.moved_mm);
-            pinned_number("noise_mm", still.noise_mm);
-            pinned_number("step_mm", still.step_mm);
-            pinned_number("u_mm", still.u_mm);
-            pinned_number("moved", still.moved);
+            outcome_number("moved_mm", still.moved_mm);
+            outcome_number("noise_mm", still.noise_mm);
+            outcome_number("step_mm", still.step_mm);
+            outcome_number("u_mm", still.u_mm);
+            outcome_number("moved", still.moved);
         }
         noise(other, 12, 390.0 + n % 3, 0.5, 0.1);
         struct step_input input = {value,
@@ -84,17 +83,17 @@ START_TEST(sensors)
                                    n % 2 ? 0.1 : 0.0,
                                    n % 3 ? 0.0 : 2.0};
         if (pin_status(step_test(&input, &step))) {
-            pinned_number("step", step.step_mm);
-            pinned_number("step.u_mm", step.u_mm);
-            pinned_number("step.error_mm", step.error_mm);
-            pinned_number("step.limit_mm", step.limit_mm);
-            pinned_number("step.t", step.t);
-            pinned_number("step.scale", step.scale_error_percent);
-            pinned_number("step.scale_u", step.scale_error_u_percent);
-            pinned_number("step.verdict", step.verdict);
+            outcome_number("step", step.step_mm);
+            outcome_number("step.u_mm", step.u_mm);
+            outcome_number("step.error_mm", step.error_mm);
+            outcome_number("step.limit_mm", step.limit_mm);
+            outcome_number("step.t", step.t);
+            outcome_number("step.scale", step.scale_error_percent);
+            outcome_number("step.scale_u", step.scale_error_u_percent);
+            outcome_number("step.verdict", step.verdict);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -102,31 +101,31 @@ static uint8_t valid[MANY];
 
 static void pin_still(const struct still_test *test)
 {
-    pinned_number("good", (double)test->good);
-    pinned_number("duration_s", test->duration_s);
-    pinned_number("rate_hz", test->rate_hz);
-    pinned_number("valid_share", test->valid_share);
-    pinned_number("outlier_share", test->outlier_share);
-    pinned_number("mean_mm", test->mean_mm);
-    pinned_number("sd_mm", test->sd_mm);
-    pinned_number("white_mm", test->white_mm);
-    pinned_number("quantum_mm", test->quantum_mm);
-    pinned_number("drift", test->has_drift ? test->drift_mm_per_min : NAN);
-    pinned_number("drift.half", test->has_drift ? test->drift_half_width_mm_per_min : NAN);
-    pinned_number("warms_minutes", test->warms_minutes);
-    pinned_number("best_s", test->has_allan ? test->best_s : NAN);
-    pinned_number("best_mm", test->has_allan ? test->best_mm : NAN);
-    pinned_number("best_is_longest", test->best_is_longest);
-    pinned_number("ripple", test->ripple.found ? test->ripple.amplitude_mm : -1.0);
-    pinned_number("ripple.hz", test->ripple.found ? test->ripple.hz : -1.0);
-    pinned_number("ripple.mains", test->ripple.found ? test->ripple.mains_hz : -1.0);
-    pinned_number("reasons", test->reasons);
+    outcome_number("good", (double)test->good);
+    outcome_number("duration_s", test->duration_s);
+    outcome_number("rate_hz", test->rate_hz);
+    outcome_number("valid_share", test->valid_share);
+    outcome_number("outlier_share", test->outlier_share);
+    outcome_number("mean_mm", test->mean_mm);
+    outcome_number("sd_mm", test->sd_mm);
+    outcome_number("white_mm", test->white_mm);
+    outcome_number("quantum_mm", test->quantum_mm);
+    outcome_number("drift", test->has_drift ? test->drift_mm_per_min : NAN);
+    outcome_number("drift.half", test->has_drift ? test->drift_half_width_mm_per_min : NAN);
+    outcome_number("warms_minutes", test->warms_minutes);
+    outcome_number("best_s", test->has_allan ? test->best_s : NAN);
+    outcome_number("best_mm", test->has_allan ? test->best_mm : NAN);
+    outcome_number("best_is_longest", test->best_is_longest);
+    outcome_number("ripple", test->ripple.found ? test->ripple.amplitude_mm : -1.0);
+    outcome_number("ripple.hz", test->ripple.found ? test->ripple.hz : -1.0);
+    outcome_number("ripple.mains", test->ripple.found ? test->ripple.mains_hz : -1.0);
+    outcome_number("reasons", test->reasons);
 }
 
 START_TEST(still_sensors)
 {
     random_seed(&source, 36);
-    pinned_begin("tests/measure/data/still.pinned");
+    outcome_begin("measure-still");
     for (int n = 0; n < 24; n++) {
         static const double levels[] = {400.0, 35.0, 30.0, 400.0};
         int count = 18 + 90 * n;
@@ -142,12 +141,12 @@ START_TEST(still_sensors)
             valid[i] = !(n % 6 == 4 && any(12) == 0);
         }
         struct still_input input = {time_s, value, valid, (size_t)count};
-        pinned_of("still%d", n);
+        outcome_of("still%d", n);
         if (pin_status(still_test(&input, &test))) {
             pin_still(&test);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -155,7 +154,7 @@ END_TEST
 START_TEST(cues)
 {
     random_seed(&source, 41);
-    pinned_begin("tests/measure/data/cues.pinned");
+    outcome_begin("measure-cues");
     for (int n = 0; n < 12; n++) {
         struct cue_machine machine[3];
         const struct cue_machine *shown[3] = {&machine[0], &machine[1], NULL};
@@ -188,19 +187,19 @@ START_TEST(cues)
             heard[i] = heard[i] == '.' && cue_sound_is_spent(&sound, i / 10.0) ? '_' : heard[i];
         }
         cue[600] = asked[600] = heard[600] = '\0';
-        pinned_of("cue%d", n);
-        pinned_text("state", cue);
-        pinned_text("asked", asked);
-        pinned_text("heard", heard);
+        outcome_of("cue%d", n);
+        outcome_text("state", cue);
+        outcome_text("asked", asked);
+        outcome_text("heard", heard);
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("pinned_sensors");
-    TCase *tests = tcase_create("pinned_sensors");
+    Suite *suite = suite_create("outcome_sensors");
+    TCase *tests = tcase_create("outcome_sensors");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, sensors);
     tcase_add_test(tests, still_sensors);

@@ -1,14 +1,14 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* Every number of made-up holds of many kinds, as it was: tests/measure/data/holds.pinned. */
-#include "simulated_hold.h"
+/* Every number of made-up holds of many kinds. */
+#include "../measure/simulated_hold.h"
 
 #include "measure/band.h"
 #include "measure/hold_measures.h"
 #include "measure/hold_pair.h"
 #include "measure/minutes.h"
 #include "measure/wander.h"
-#include "support/pinned.h"
+#include "support/outcome.h"
 #include "support/test_main.h"
 
 #define QUIET                                                                                      \
@@ -124,68 +124,69 @@ static double number_of(const struct hold_measure *measure, const struct hold_su
 
 START_TEST(summaries)
 {
-    pinned_begin("tests/measure/data/holds.pinned");
+    outcome_begin("measure-holds");
     for (unsigned m = 0; m < MADE; m++) {
         struct hold_input input = make(&made[m], 100 + m, &hold);
         struct hold_settings settings = settings_of(&made[m]);
         struct hold_summary summary;
-        pinned_of("%s", made[m].name);
-        pinned_text("status", measure_status_sentence(hold_summarise(&input, &settings, &summary)));
+        outcome_of("%s", made[m].name);
+        outcome_text("status",
+                     measure_status_sentence(hold_summarise(&input, &settings, &summary)));
         for (int i = 0; i < hold_measure_count; i++) {
             if (hold_measure_there(&hold_measures[i], &summary)) {
-                pinned_number(hold_measures[i].key, number_of(&hold_measures[i], &summary));
+                outcome_number(hold_measures[i].key, number_of(&hold_measures[i], &summary));
             }
         }
         double step_mm = 0.0;
         if (hold_step_at(&input, made[m].duration_s / 3.0, &step_mm) == MEASURE_OK) {
-            pinned_number("moved_at_a_third_mm", step_mm);
+            outcome_number("moved_at_a_third_mm", step_mm);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 /* Two channels at once. */
 START_TEST(pairs)
 {
-    pinned_begin("tests/measure/data/pairs.pinned");
+    outcome_begin("measure-pairs");
     for (unsigned m = 0; m < MADE; m++) {
         struct hold_input x = make(&made[m], 200 + m, &hold), y = make(&made[m], 300 + m, &other);
         struct ellipse ellipse;
-        pinned_of("%s", made[m].name);
+        outcome_of("%s", made[m].name);
         enum measure_status status = hold_pair(&x, &y, &ellipse);
-        pinned_text("status", measure_status_sentence(status));
+        outcome_text("status", measure_status_sentence(status));
         if (status == MEASURE_OK) {
-            pinned_number("count", (double)ellipse.count);
-            pinned_number("mean_x", ellipse.mean_x);
-            pinned_number("mean_y", ellipse.mean_y);
-            pinned_number("cov_xy", ellipse.cov_xy);
-            pinned_number("scale", ellipse.scale);
-            pinned_number("area", ellipse.area);
-            pinned_number("semi_major", ellipse.semi_major);
-            pinned_number("semi_minor", ellipse.semi_minor);
-            pinned_number("angle_deg", ellipse.angle_deg);
-            pinned_number("correlation", ellipse.correlation);
+            outcome_number("count", (double)ellipse.count);
+            outcome_number("mean_x", ellipse.mean_x);
+            outcome_number("mean_y", ellipse.mean_y);
+            outcome_number("cov_xy", ellipse.cov_xy);
+            outcome_number("scale", ellipse.scale);
+            outcome_number("area", ellipse.area);
+            outcome_number("semi_major", ellipse.semi_major);
+            outcome_number("semi_minor", ellipse.semi_minor);
+            outcome_number("angle_deg", ellipse.angle_deg);
+            outcome_number("correlation", ellipse.correlation);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 static void pin_row(const struct minute_row *row)
 {
-    pinned_number("from_s", row->from_s);
-    pinned_number("to_s", row->to_s);
-    pinned_number("seen_s", row->seen_s);
-    pinned_number("up_s", row->up_s);
-    pinned_number("mean_mm", row->mean_mm);
-    pinned_number("in_band_share", row->in_band_share);
-    pinned_number("cues", row->cues);
+    outcome_number("from_s", row->from_s);
+    outcome_number("to_s", row->to_s);
+    outcome_number("seen_s", row->seen_s);
+    outcome_number("up_s", row->up_s);
+    outcome_number("mean_mm", row->mean_mm);
+    outcome_number("in_band_share", row->in_band_share);
+    outcome_number("cues", row->cues);
 }
 
 START_TEST(by_the_minute)
 {
-    pinned_begin("tests/measure/data/minutes.pinned");
+    outcome_begin("measure-minutes");
     for (unsigned m = 0; m < MADE; m++) {
         struct hold_input input = make(&made[m], 400 + m, &hold);
         struct hold_settings settings = settings_of(&made[m]);
@@ -193,66 +194,66 @@ START_TEST(by_the_minute)
         struct minutes_course course;
         size_t rows = minutes_make(&input, &settings, 20.0, row, 60);
         for (size_t r = 0; r < rows; r++) {
-            pinned_of("%s.row%zu", made[m].name, r);
+            outcome_of("%s.row%zu", made[m].name, r);
             pin_row(&row[r]);
         }
         minutes_course(row, rows, &course);
-        pinned_of("%s", made[m].name);
-        pinned_number("has_trend", course.has_trend);
+        outcome_of("%s", made[m].name);
+        outcome_number("has_trend", course.has_trend);
         if (course.has_trend) {
-            pinned_number("trend_mm_per_h", course.trend_mm_per_h);
-            pinned_number("trend_low", course.trend_low);
-            pinned_number("trend_high", course.trend_high);
+            outcome_number("trend_mm_per_h", course.trend_mm_per_h);
+            outcome_number("trend_low", course.trend_low);
+            outcome_number("trend_high", course.trend_high);
         }
         for (int q = 0; rows >= 4 && q < 4; q++) {
-            pinned_of("%s.quarter%d", made[m].name, q);
+            outcome_of("%s.quarter%d", made[m].name, q);
             pin_row(&course.quarter[q]);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 /* What a capture says of the level, and which bands are proposed for it. */
 START_TEST(captures)
 {
-    pinned_begin("tests/measure/data/captures.pinned");
+    outcome_begin("measure-captures");
     for (unsigned m = 0; m < MADE; m++) {
         struct hold_input input = make(&made[m], 500 + m, &hold);
         struct cue_settings cue = settings_of(&made[0]).cue;
         struct band_proposal proposal[BAND_PROPOSALS_MAX];
         struct wander_estimate wander;
-        pinned_of("%s", made[m].name);
+        outcome_of("%s", made[m].name);
         enum measure_status status = wander_estimate(input.time_s, input.height_mm, input.count,
                                                      1.0, input.duration_s - 0.5, &wander);
-        pinned_text("wander", measure_status_sentence(status));
+        outcome_text("wander", measure_status_sentence(status));
         if (status == MEASURE_OK) {
-            pinned_number("mean_mm", wander.mean_mm);
-            pinned_number("half_width_mm", wander.half_width_mm);
-            pinned_number("error_mm", wander.error_mm);
-            pinned_number("half_width_after_90_s", wander_half_width_after(&wander, 90.0));
-            pinned_number("error_of_45_s", wander_error_of(&wander, 45.0));
+            outcome_number("mean_mm", wander.mean_mm);
+            outcome_number("half_width_mm", wander.half_width_mm);
+            outcome_number("error_mm", wander.error_mm);
+            outcome_number("half_width_after_90_s", wander_half_width_after(&wander, 90.0));
+            outcome_number("error_of_45_s", wander_error_of(&wander, 45.0));
         }
         int proposals = band_propose(&input, 902.0, 5.0, &cue, proposal);
-        pinned_number("proposals", proposals);
+        outcome_number("proposals", proposals);
         for (int p = 0; p < proposals; p++) {
-            pinned_of("%s.band%d", made[m].name, p);
-            pinned_number("above_mm", proposal[p].above_mm);
-            pinned_number("below_mm", proposal[p].below_mm);
-            pinned_number("cues_per_min", proposal[p].cues_per_min);
-            pinned_number("in_band_share", proposal[p].in_band_share);
-            pinned_number("suggested", proposal[p].suggested);
-            pinned_text("words", proposal[p].words != NULL ? proposal[p].words : "-");
+            outcome_of("%s.band%d", made[m].name, p);
+            outcome_number("above_mm", proposal[p].above_mm);
+            outcome_number("below_mm", proposal[p].below_mm);
+            outcome_number("cues_per_min", proposal[p].cues_per_min);
+            outcome_number("in_band_share", proposal[p].in_band_share);
+            outcome_number("suggested", proposal[p].suggested);
+            outcome_text("words", proposal[p].words != NULL ? proposal[p].words : "-");
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("pinned_holds");
-    TCase *tests = tcase_create("pinned_holds");
+    Suite *suite = suite_create("outcome_holds");
+    TCase *tests = tcase_create("outcome_holds");
     tcase_set_timeout(tests, 60);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, summaries);

@@ -1,15 +1,14 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* What is worked out of made-up bikes, pairs of them and builds with what was read on them, as it
- * was: tests/bike/data/. */
+/* What is worked out of made-up bikes, pairs of them and builds with what was read on them. */
+#include "support/bikes.h"
 #include "bike/position.h"
 #include "bike/search.h"
 #include "bike/side_view.h"
 #include "bike/tie.h"
 #include "bike/uncertainty.h"
 #include "bike/wrench.h"
-#include "support/bikes.h"
-#include "support/pinned.h"
+#include "support/outcome.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -57,9 +56,9 @@ static void pin_point(const char *name, const struct point *point)
 {
     char part[60];
     snprintf(part, sizeof part, "%s.x_mm", name);
-    pinned_number(part, point->x_mm);
+    outcome_number(part, point->x_mm);
     snprintf(part, sizeof part, "%s.y_mm", name);
-    pinned_number(part, point->y_mm);
+    outcome_number(part, point->y_mm);
 }
 
 static void pin_place(const struct bike_values *bike)
@@ -69,7 +68,7 @@ static void pin_place(const struct bike_values *bike)
     struct position position;
     struct problem problem = {.sentence = ""};
     if (!bike_forward(bike, &points, &problem)) {
-        pinned_text("forward", problem.sentence);
+        outcome_text("forward", problem.sentence);
         return;
     }
     pin_point("clamp", &points.clamp);
@@ -90,12 +89,12 @@ static void pin_place(const struct bike_values *bike)
     pin_point("u_saddle", &u.saddle);
     ck_assert(position_of(bike, &position, &problem));
     pin_point("arms", &position.arms);
-    pinned_number("drop_mm", position.drop_mm);
+    outcome_number("drop_mm", position.drop_mm);
     double length_mm = 0.0, spacers_mm = 0.0;
     struct point target = {position.arms.x_mm + 12.0, position.arms.y_mm - 7.0};
     if (bike_inverse(bike, target, -10.0, &length_mm, &spacers_mm, &problem)) {
-        pinned_number("stem_length_for", length_mm);
-        pinned_number("spacers_for", spacers_mm);
+        outcome_number("stem_length_for", length_mm);
+        outcome_number("spacers_for", spacers_mm);
     }
 }
 
@@ -107,26 +106,26 @@ static void pin_sensor(const struct bike_values *first, const struct bike_values
     struct problem problem = {.sentence = ""};
     char text[300];
     if (sensor_locate(bike, first, &mount, &at, &problem)) {
-        pinned_number("sensor.x_mm", at.x_mm);
-        pinned_number("sensor.y_mm", at.y_mm);
-        pinned_number("sensor.tilt_deg", at.tilt_deg);
-        pinned_number("body_mm", body_height_mm(at.y_mm, mount.direction, at.tilt_deg, 412.0));
+        outcome_number("sensor.x_mm", at.x_mm);
+        outcome_number("sensor.y_mm", at.y_mm);
+        outcome_number("sensor.tilt_deg", at.tilt_deg);
+        outcome_number("body_mm", body_height_mm(at.y_mm, mount.direction, at.tilt_deg, 412.0));
     } else {
-        pinned_text("sensor", problem.sentence);
+        outcome_text("sensor", problem.sentence);
     }
     if (sensor_shift_make(first, bike, &mount, &shift, &problem)) {
-        pinned_number("shift.x_mm", shift.x_mm);
-        pinned_number("shift.y_mm", shift.y_mm);
-        pinned_number("shift.u_mm", shift.u_mm);
+        outcome_number("shift.x_mm", shift.x_mm);
+        outcome_number("shift.y_mm", shift.y_mm);
+        outcome_number("shift.u_mm", shift.u_mm);
     } else {
-        pinned_text("shift", problem.sentence);
+        outcome_text("shift", problem.sentence);
     }
-    pinned_number("shift.moved", shift.moved);
-    pinned_number("shift.tilt_deg", shift.tilt_deg);
-    pinned_number("unmoved", carrier_unmoved(mount.carrier, first, bike));
+    outcome_number("shift.moved", shift.moved);
+    outcome_number("shift.tilt_deg", shift.tilt_deg);
+    outcome_number("unmoved", carrier_unmoved(mount.carrier, first, bike));
     sensor_move_text(text, sizeof text, "head", &mount, first, bike);
-    pinned_text("move", text);
-    pinned_number("needs_plate", sensor_needs_plate(&mount, first, bike));
+    outcome_text("move", text);
+    outcome_number("needs_plate", sensor_needs_plate(&mount, first, bike));
 }
 
 static void pin_change(const struct bike_values *from, const struct bike_values *to)
@@ -135,44 +134,44 @@ static void pin_change(const struct bike_values *from, const struct bike_values 
     struct bike_values carried = *to;
     char text[2000], name[40];
     bike_changes_text(text, sizeof text, from, to);
-    pinned_text("changes", text);
+    outcome_text("changes", text);
     wrench_list_make(from, to, &list);
     for (int s = 0; s < list.count; s++) {
         const struct wrench_step *step = &list.step[s];
         snprintf(name, sizeof name, "step%d", s);
         snprintf(text, sizeof text, "%s | %s | %s | %s", step->text, step->work, step->from_text,
                  step->to_text);
-        pinned_text(name, text);
+        outcome_text(name, text);
     }
-    pinned_number("has_moves", list.has_moves);
-    pinned_number("has_pad_move", list.has_pad_move);
+    outcome_number("has_moves", list.has_moves);
+    outcome_number("has_pad_move", list.has_pad_move);
     if (list.has_moves) {
         move_text(text, sizeof text, list.clamp_move);
-        pinned_text("clamp_move", text);
+        outcome_text("clamp_move", text);
     }
     if (list.has_pad_move) {
         move_text(text, sizeof text, list.pad_move);
-        pinned_text("pad_move", text);
+        outcome_text("pad_move", text);
     }
     position_carry(from, &carried, text, sizeof text);
-    pinned_text("carried", text);
-    pinned_number("saddle_height", carried.value[BIKE_SADDLE_HEIGHT]);
+    outcome_text("carried", text);
+    outcome_number("saddle_height", carried.value[BIKE_SADDLE_HEIGHT]);
 }
 
 START_TEST(bikes)
 {
     struct random_source random;
     random_seed(&random, 4711);
-    pinned_begin("tests/bike/data/bikes.pinned");
+    outcome_begin("bike-bikes");
     for (int b = 0; b < BIKES; b++) {
         struct bike_values bike = made_bike(&random, b);
         struct bike_values other = changed(&random, &bike, b % 3 == 0 ? 0.08 : 0.4);
-        pinned_of("bike%d", b);
+        outcome_of("bike%d", b);
         pin_place(&bike);
         pin_sensor(&bike, &other, b);
         pin_change(&bike, &other);
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -190,31 +189,31 @@ static void read_some(struct random_source *random, struct tie_build *build, int
 
 static void pin_tie(const struct tie *tie)
 {
-    pinned_number("kind", tie->kind);
-    pinned_number("sensor_height_mm", tie->sensor_height_mm);
-    pinned_number("absolute", tie->absolute);
-    pinned_number("u_absolute_mm", tie->u_absolute_mm);
-    pinned_number("u_own_mm", tie->u_own_mm);
-    pinned_number("tilt_deg", tie->tilt_deg);
-    pinned_number("shift_mm", tie->shift_mm);
-    pinned_number("shift_x_mm", tie->shift_x_mm);
-    pinned_number("shift_tilt_deg", tie->shift_tilt_deg);
-    pinned_number("u_common_mm", tie->u_common_mm);
-    pinned_number("u_build_mm", tie->u_build_mm);
-    pinned_number("position_group", tie->position_group);
-    pinned_number("computed_shift_mm", tie->has_computed ? tie->computed_shift_mm : NAN);
-    pinned_number("measured_shift_mm", tie->has_measured ? tie->measured_shift_mm : NAN);
-    pinned_number("alarm", tie->alarm);
-    pinned_number("found", tie->found.kind);
-    pinned_number("found.by", tie->alarm ? tie->found.by : TIE_NONE);
-    pinned_number("found.apart_mm", tie->alarm ? tie->found.apart_mm : NAN);
-    pinned_number("found.carrier_moves", tie->found.carrier_moves);
-    pinned_number("found.other_stem", tie->found.other_stem);
-    pinned_number("found.alike", tie->found.alike);
-    pinned_number("found.read", tie->found.read);
-    pinned_text("found.missing", tie->found.missing);
-    pinned_number("is_read", tie_is_read(tie));
-    pinned_number("uncertainty_mm", tie_uncertainty_mm(tie));
+    outcome_number("kind", tie->kind);
+    outcome_number("sensor_height_mm", tie->sensor_height_mm);
+    outcome_number("absolute", tie->absolute);
+    outcome_number("u_absolute_mm", tie->u_absolute_mm);
+    outcome_number("u_own_mm", tie->u_own_mm);
+    outcome_number("tilt_deg", tie->tilt_deg);
+    outcome_number("shift_mm", tie->shift_mm);
+    outcome_number("shift_x_mm", tie->shift_x_mm);
+    outcome_number("shift_tilt_deg", tie->shift_tilt_deg);
+    outcome_number("u_common_mm", tie->u_common_mm);
+    outcome_number("u_build_mm", tie->u_build_mm);
+    outcome_number("position_group", tie->position_group);
+    outcome_number("computed_shift_mm", tie->has_computed ? tie->computed_shift_mm : NAN);
+    outcome_number("measured_shift_mm", tie->has_measured ? tie->measured_shift_mm : NAN);
+    outcome_number("alarm", tie->alarm);
+    outcome_number("found", tie->found.kind);
+    outcome_number("found.by", tie->alarm ? tie->found.by : TIE_NONE);
+    outcome_number("found.apart_mm", tie->alarm ? tie->found.apart_mm : NAN);
+    outcome_number("found.carrier_moves", tie->found.carrier_moves);
+    outcome_number("found.other_stem", tie->found.other_stem);
+    outcome_number("found.alike", tie->found.alike);
+    outcome_number("found.read", tie->found.read);
+    outcome_text("found.missing", tie->found.missing);
+    outcome_number("is_read", tie_is_read(tie));
+    outcome_number("uncertainty_mm", tie_uncertainty_mm(tie));
 }
 
 /* Five builds: the parts of the first come back, a sensor itself moves in some. */
@@ -222,7 +221,7 @@ START_TEST(ties)
 {
     struct random_source random;
     random_seed(&random, 4712);
-    pinned_begin("tests/bike/data/ties.pinned");
+    outcome_begin("bike-ties");
     for (int t = 0; t < BIKES; t++) {
         struct tie_build build[5];
         struct tie tie[5];
@@ -240,11 +239,11 @@ START_TEST(ties)
         }
         tie_resolve(&mount, build, 5, t % 4 == 0 ? 18.0 : NAN, tie);
         for (int b = 0; b < 5; b++) {
-            pinned_of("tie%d.build%d", t, b);
+            outcome_of("tie%d.build%d", t, b);
             pin_tie(&tie[b]);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -260,7 +259,7 @@ START_TEST(searches)
 {
     struct random_source random;
     random_seed(&random, 4713);
-    pinned_begin("tests/bike/data/searches.pinned");
+    outcome_begin("bike-searches");
     for (int s = 0; s < 12; s++) {
         struct parts_at_hand parts;
         struct place_search search;
@@ -278,25 +277,25 @@ START_TEST(searches)
             parts.stem_count = 0;
             parts.spacers.count = 0;
         }
-        pinned_of("search%d", s);
+        outcome_of("search%d", s);
         ck_assert_msg(place_find(&bike, &parts, &goal, 6, &search, &problem), "%s",
                       problem.sentence);
-        pinned_number("tried", search.tried);
-        pinned_number("left_out", search.left_out);
+        outcome_number("tried", search.tried);
+        outcome_number("left_out", search.left_out);
         for (int p = 0; p < search.count; p++) {
             const struct place_proposal *proposal = &search.proposal[p];
             char text[600];
-            pinned_of("search%d.proposal%d", s, p);
+            outcome_of("search%d.proposal%d", s, p);
             bike_changes_text(text, sizeof text, &bike, &proposal->bike);
-            pinned_text("changes", text);
-            pinned_number("error_x_mm", proposal->error_x_mm);
-            pinned_number("error_y_mm", proposal->error_y_mm);
-            pinned_number("error_mm", proposal->error_mm);
-            pinned_number("changed_parts", proposal->changed_parts);
-            pinned_number("cost", proposal->cost);
+            outcome_text("changes", text);
+            outcome_number("error_x_mm", proposal->error_x_mm);
+            outcome_number("error_y_mm", proposal->error_y_mm);
+            outcome_number("error_mm", proposal->error_mm);
+            outcome_number("changed_parts", proposal->changed_parts);
+            outcome_number("cost", proposal->cost);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -304,7 +303,7 @@ START_TEST(side_views)
 {
     struct random_source random;
     random_seed(&random, 4714);
-    pinned_begin("tests/bike/data/sides.pinned");
+    outcome_begin("bike-sides");
     for (int b = 0; b < 8; b++) {
         struct bike_values bike = made_bike(&random, b);
         struct bike_values other = changed(&random, &bike, 0.2);
@@ -312,9 +311,9 @@ START_TEST(side_views)
         struct side_view view;
         struct problem problem = {.sentence = ""};
         char name[40];
-        pinned_of("side%d", b);
+        outcome_of("side%d", b);
         if (!side_view_make(&other, &bike, sensor, 2, &view, &problem)) {
-            pinned_text("none", problem.sentence);
+            outcome_text("none", problem.sentence);
             continue;
         }
         for (int s = 0; s < view.stroke_count; s++) {
@@ -330,14 +329,14 @@ START_TEST(side_views)
         pin_point("low", &view.low);
         pin_point("high", &view.high);
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("pinned_bikes");
-    TCase *tests = tcase_create("pinned_bikes");
+    Suite *suite = suite_create("outcome_bikes");
+    TCase *tests = tcase_create("outcome_bikes");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, bikes);
     tcase_add_test(tests, ties);

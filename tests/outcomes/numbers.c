@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* What the measures make of many small made-up inputs, as it was: tests/measure/data/. */
-#include "pinned_input.h"
+/* What the measures make of many small made-up inputs. */
+#include "made_input.h"
 
 #include "measure/censored_line.h"
 #include "measure/ellipse.h"
@@ -18,35 +18,35 @@
 START_TEST(arrays)
 {
     random_seed(&source, 31);
-    pinned_begin("tests/measure/data/arrays.pinned");
+    outcome_begin("measure-arrays");
     for (int n = 0; n < 24; n++) {
         struct line_fit line;
         double mean = 0.0, sd = 0.0, lag = 0.0, quantile = 0.0, mad = 0.0, slope = 0.0;
-        pinned_of("array%d", n);
+        outcome_of("array%d", n);
         grid(value, n, 0.5, 5 + n);
         grid(other, n, 1.0, 7);
         if (pin_status(statistics_mean_sd(value, (size_t)n, &mean, &sd))) {
-            pinned_number("mean", mean);
-            pinned_number("sd", sd);
+            outcome_number("mean", mean);
+            outcome_number("sd", sd);
         }
         if (pin_status(statistics_autocorrelation(value, (size_t)n, &lag))) {
-            pinned_number("lag_1", lag);
+            outcome_number("lag_1", lag);
         }
         if (pin_status(statistics_line(other, value, (size_t)n, &line))) {
-            pinned_number("intercept", line.intercept);
-            pinned_number("slope", line.slope);
-            pinned_number("slope_se", line.slope_se);
-            pinned_number("residual_sd", line.residual_sd);
+            outcome_number("intercept", line.intercept);
+            outcome_number("slope", line.slope);
+            outcome_number("slope_se", line.slope_se);
+            outcome_number("residual_sd", line.residual_sd);
         }
         if (pin_status(statistics_theil_sen(other, value, (size_t)n, &slope))) {
-            pinned_number("robust", slope);
+            outcome_number("robust", slope);
         }
         if (pin_status(statistics_quantile(value, (size_t)n, 0.3, &quantile))) {
-            pinned_number("quantile", quantile);
+            outcome_number("quantile", quantile);
         }
         if (pin_status(statistics_mad(value, (size_t)n, &quantile, &mad))) {
-            pinned_number("median", quantile);
-            pinned_number("mad", mad);
+            outcome_number("median", quantile);
+            outcome_number("mad", mad);
         }
     }
     for (int i = 0; i < 900; i++) { /* more than the slopes of all pairs are taken of */
@@ -55,61 +55,61 @@ START_TEST(arrays)
     }
     noise(value, 900, 5.0, 2.0, 0.1);
     double slope = 0.0;
-    pinned_of("long");
+    outcome_of("long");
     if (pin_status(statistics_theil_sen(time_s, value, 900, &slope))) {
-        pinned_number("robust", slope);
+        outcome_number("robust", slope);
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 START_TEST(ranks_and_trends)
 {
     random_seed(&source, 32);
-    pinned_begin("tests/measure/data/ranks.pinned");
+    outcome_begin("measure-ranks");
     for (int n = 1; n <= 10; n++) {
         for (int m = 1; m <= 4; m++) {
             double u = 0.0, p = 0.0;
             int s = 0;
             struct trend trend;
-            pinned_of("rank%d.%d", n, m);
+            outcome_of("rank%d.%d", n, m);
             grid(value, n, 1.0, 4 + m);
             grid(other, m, 1.0, 4 + m);
             if (pin_status(mann_whitney(value, (size_t)n, other, (size_t)m, &u, &p))) {
-                pinned_number("u", u);
-                pinned_number("upper_p", p);
+                outcome_number("u", u);
+                outcome_number("upper_p", p);
             }
             if (pin_status(kendall_rising(value, (size_t)n, &s, &p))) {
-                pinned_number("s", s);
-                pinned_number("rising_p", p);
+                outcome_number("s", s);
+                outcome_number("rising_p", p);
             }
             for (int i = 0; i < n; i++) {
                 time_s[i] = i + (i > 3 ? m : 0);
             }
             if (pin_status(trend_of(time_s, value, (size_t)n, &trend))) {
-                pinned_number("slope", trend.slope);
-                pinned_number("low", trend.low);
-                pinned_number("high", trend.high);
-                pinned_number("trend_s", trend.s);
-                pinned_number("falling_p", trend.falling_p);
+                outcome_number("slope", trend.slope);
+                outcome_number("low", trend.low);
+                outcome_number("high", trend.high);
+                outcome_number("trend_s", trend.s);
+                outcome_number("falling_p", trend.falling_p);
             }
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 START_TEST(lines)
 {
     random_seed(&source, 33);
-    pinned_begin("tests/measure/data/lines.pinned");
+    outcome_begin("measure-lines");
     for (int n = 2; n < 16; n++) {
         bool at_least[16];
         struct censored_line censored;
         struct york_point point[16];
         struct york_line york;
         struct range_calibration calibration;
-        pinned_of("line%d", n);
+        outcome_of("line%d", n);
         for (int i = 0; i < n; i++) {
             int together = i / (1 + n % 3);
             time_s[i] = together;
@@ -121,45 +121,45 @@ START_TEST(lines)
             value[i] = value[i] + 0.0;
         }
         if (pin_status(censored_line_fit(time_s, value, at_least, (size_t)n, &censored))) {
-            pinned_number("intercept", censored.intercept);
-            pinned_number("slope", censored.slope);
-            pinned_number("sd", censored.sd);
-            pinned_number("intercept_se", censored.intercept_se);
-            pinned_number("slope_se", censored.slope_se);
-            pinned_number("sd_se", censored.sd_se);
-            pinned_number("log_likelihood", censored.log_likelihood);
-            pinned_number("seen", (double)censored.seen);
-            pinned_number("half_width", censored_line_slope_half_width(&censored));
+            outcome_number("intercept", censored.intercept);
+            outcome_number("slope", censored.slope);
+            outcome_number("sd", censored.sd);
+            outcome_number("intercept_se", censored.intercept_se);
+            outcome_number("slope_se", censored.slope_se);
+            outcome_number("sd_se", censored.sd_se);
+            outcome_number("log_likelihood", censored.log_likelihood);
+            outcome_number("seen", (double)censored.seen);
+            outcome_number("half_width", censored_line_slope_half_width(&censored));
         }
         if (pin_status(york_fit(point, (size_t)n, &york))) {
-            pinned_number("york.intercept", york.intercept);
-            pinned_number("york.slope", york.slope);
-            pinned_number("york.intercept_se", york.intercept_se);
-            pinned_number("york.slope_se", york.slope_se);
-            pinned_number("york.squares", york.squares);
-            pinned_number("york.half_width", york.slope_half_width);
+            outcome_number("york.intercept", york.intercept);
+            outcome_number("york.slope", york.slope);
+            outcome_number("york.intercept_se", york.intercept_se);
+            outcome_number("york.slope_se", york.slope_se);
+            outcome_number("york.squares", york.squares);
+            outcome_number("york.half_width", york.slope_half_width);
         }
         for (int i = 0; i < n; i++) {
             value[i] = 1.01 * other[i] + 3.0 + 0.5 * (any(5) - 2);
         }
         if (pin_status(calibration_fit(other, value, (size_t)n, &calibration))) {
-            pinned_number("calibration.gain", calibration.gain);
-            pinned_number("calibration.offset_mm", calibration.offset_mm);
-            pinned_number("calibration.residual", calibration.residual_sd_mm);
-            pinned_number("calibration.slope_u", calibration.slope_u);
-            pinned_number("calibration.worst", calibration.worst_residual_mm);
-            pinned_number("calibration.lack",
-                          calibration.has_lack_of_fit ? calibration.lack_of_fit_p : -1.0);
+            outcome_number("calibration.gain", calibration.gain);
+            outcome_number("calibration.offset_mm", calibration.offset_mm);
+            outcome_number("calibration.residual", calibration.residual_sd_mm);
+            outcome_number("calibration.slope_u", calibration.slope_u);
+            outcome_number("calibration.worst", calibration.worst_residual_mm);
+            outcome_number("calibration.lack",
+                           calibration.has_lack_of_fit ? calibration.lack_of_fit_p : -1.0);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 START_TEST(groups)
 {
     random_seed(&source, 34);
-    pinned_begin("tests/measure/data/groups.pinned");
+    outcome_begin("measure-groups");
     for (int n = 1; n <= 20; n++) {
         int group[20];
         struct random_effects fit;
@@ -174,42 +174,42 @@ START_TEST(groups)
         }
         struct random_effects_input input = {value, variance, n % 3 == 0 ? NULL : group,
                                              n % 2 == 0 ? other : NULL, (size_t)n};
-        pinned_of("group%d", n);
+        outcome_of("group%d", n);
         if (pin_status(random_effects_fit(&input, &fit))) {
-            pinned_number("tau2", fit.tau2);
-            pinned_number("df", fit.df);
-            pinned_number("scale", fit.scale);
-            pinned_number("slope", fit.slope);
-            pinned_number("slope_weight", fit.slope_weight);
+            outcome_number("tau2", fit.tau2);
+            outcome_number("df", fit.df);
+            outcome_number("scale", fit.scale);
+            outcome_number("slope", fit.slope);
+            outcome_number("slope_weight", fit.slope_weight);
             for (int against = -1; against < 3; against++) {
                 struct random_effects_estimate estimate;
                 if (pin_status(random_effects_estimate(&fit, 0, against, &estimate))) {
-                    pinned_number("value", estimate.value);
-                    pinned_number("se", estimate.se);
-                    pinned_number("se_modified", estimate.se_modified);
-                    pinned_number("half_width", estimate.half_width);
+                    outcome_number("value", estimate.value);
+                    outcome_number("se", estimate.se);
+                    outcome_number("se_modified", estimate.se_modified);
+                    outcome_number("half_width", estimate.half_width);
                 }
             }
         }
         if (spread_expected(spread, n, &expected)) {
-            pinned_number("expected", expected.variance);
-            pinned_number("expected.df", expected.df);
+            outcome_number("expected", expected.variance);
+            outcome_number("expected.df", expected.df);
         }
         expected = spread_of_rider(spread, n, n % 2 == 0 ? 8.0 : (double)INFINITY);
-        pinned_number("rider", expected.variance);
-        pinned_number("rider.df", expected.df);
+        outcome_number("rider", expected.variance);
+        outcome_number("rider.df", expected.df);
         expected = spread_together(spread[0], spread[n - 1]);
-        pinned_number("together", expected.variance);
-        pinned_number("together.df", expected.df);
+        outcome_number("together", expected.variance);
+        outcome_number("together.df", expected.df);
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 START_TEST(outliers)
 {
     random_seed(&source, 37);
-    pinned_begin("tests/measure/data/outliers.pinned");
+    outcome_begin("measure-outliers");
     for (int n = 0; n < 40; n++) {
         uint8_t reject[120];
         char text[121];
@@ -220,7 +220,7 @@ START_TEST(outliers)
         }
         struct hampel_settings settings = {(size_t)(1 + n % 8), 3.0, n % 3 ? 0.5 : 0.0,
                                            n % 2 ? 6.0 : (double)INFINITY};
-        pinned_of("outlier%d", n);
+        outcome_of("outlier%d", n);
         if (pin_status(hampel_reject(value, (size_t)count, &settings, reject, other, time_s))) {
             double medians = 0.0, scales = 0.0;
             for (int i = 0; i < count; i++) {
@@ -229,19 +229,19 @@ START_TEST(outliers)
                 scales += time_s[i] * (1 + i % 7);
             }
             text[count] = '\0';
-            pinned_text("rejected", text);
-            pinned_number("medians", count >= 3 ? medians : 0.0);
-            pinned_number("scales", count >= 3 ? scales : 0.0);
+            outcome_text("rejected", text);
+            outcome_number("medians", count >= 3 ? medians : 0.0);
+            outcome_number("scales", count >= 3 ? scales : 0.0);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 START_TEST(clouds)
 {
     random_seed(&source, 38);
-    pinned_begin("tests/measure/data/clouds.pinned");
+    outcome_begin("measure-clouds");
     static struct ellipse ellipses[12];
     for (int n = 0; n < 12; n++) {
         struct ellipse *ellipse = &ellipses[n];
@@ -252,24 +252,24 @@ START_TEST(clouds)
         for (int i = 0; i < count; i++) {
             other[i] += n % 3 == 1 ? value[i] : 0.0;
         }
-        pinned_of("cloud%d", n);
+        outcome_of("cloud%d", n);
         bool there = pin_status(ellipse_95(value, other, (size_t)count, ellipse));
         if (!there) {
             *ellipse = n > 0 ? ellipses[n - 1] : (struct ellipse){.count = 0};
         }
-        pinned_number("area", ellipse->area);
-        pinned_number("semi_major", ellipse->semi_major);
-        pinned_number("semi_minor", ellipse->semi_minor);
-        pinned_number("angle_deg", ellipse->angle_deg);
-        pinned_number("correlation", ellipse->correlation);
+        outcome_number("area", ellipse->area);
+        outcome_number("semi_major", ellipse->semi_major);
+        outcome_number("semi_minor", ellipse->semi_minor);
+        outcome_number("angle_deg", ellipse->angle_deg);
+        outcome_number("correlation", ellipse->correlation);
         if (n > 3 && pin_status(ellipse_pool(&ellipses[2], n - 2, &pool))) {
-            pinned_number("pool.count", (double)pool.count);
-            pinned_number("pool.mean_x", pool.mean_x);
-            pinned_number("pool.cov_xy", pool.cov_xy);
-            pinned_number("pool.area", pool.area);
+            outcome_number("pool.count", (double)pool.count);
+            outcome_number("pool.mean_x", pool.mean_x);
+            outcome_number("pool.cov_xy", pool.cov_xy);
+            outcome_number("pool.area", pool.area);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -277,19 +277,19 @@ static void pin_steps(const struct steps *steps, int factors)
 {
     for (int f = 0; f < factors; f++) {
         const struct steps_factor *factor = &steps->factor[f];
-        pinned_number("state", factor->state);
-        pinned_number("per_unit", factor->state == STEPS_KNOWN ? factor->per_unit : 0.0);
-        pinned_number("half", factor->state == STEPS_KNOWN ? factor->half_width : 0.0);
+        outcome_number("state", factor->state);
+        outcome_number("per_unit", factor->state == STEPS_KNOWN ? factor->per_unit : 0.0);
+        outcome_number("half", factor->state == STEPS_KNOWN ? factor->half_width : 0.0);
     }
-    pinned_number("df", steps->df);
-    pinned_number("widened", steps->widened);
-    pinned_number("change_alone", steps->change_alone);
+    outcome_number("df", steps->df);
+    outcome_number("widened", steps->widened);
+    outcome_number("change_alone", steps->change_alone);
 }
 
 START_TEST(parts_that_were_changed)
 {
     random_seed(&source, 39);
-    pinned_begin("tests/measure/data/steps.pinned");
+    outcome_begin("measure-steps");
     for (int n = 0; n < 40; n++) {
         struct steps_setup setup[8] = {{.change = {0.0}}};
         int setups = 1 + n % 8, factors = 1 + n % 4;
@@ -303,7 +303,7 @@ START_TEST(parts_that_were_changed)
             }
         }
         struct steps_input input = {setup, setups, factors, n % 3 ? 6.0 : (double)INFINITY};
-        pinned_of("steps%d", n);
+        outcome_of("steps%d", n);
         if (!pin_status(steps_fit(&input, &steps))) {
             continue;
         }
@@ -316,15 +316,15 @@ START_TEST(parts_that_were_changed)
         }
         struct steps_suggestion suggestion;
         steps_suggest(&steps, &limits, &suggestion);
-        pinned_number("purpose", suggestion.purpose);
+        outcome_number("purpose", suggestion.purpose);
         if (suggestion.purpose != STEPS_NOTHING) {
-            pinned_number("factor", suggestion.factor);
-            pinned_number("change", suggestion.change[suggestion.factor]);
-            pinned_number("lower", suggestion.forecast.height_change_mm);
-            pinned_number("lower.half", suggestion.forecast.half_width_mm);
+            outcome_number("factor", suggestion.factor);
+            outcome_number("change", suggestion.change[suggestion.factor]);
+            outcome_number("lower", suggestion.forecast.height_change_mm);
+            outcome_number("lower.half", suggestion.forecast.half_width_mm);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -332,7 +332,7 @@ START_TEST(what_no_other_beats)
 {
     static const double matters[TRADEOFF_CRITERIA] = {10.0, 10.0, 1.0, 2.0, 0.1, 1.0, 1.0};
     random_seed(&source, 40);
-    pinned_begin("tests/measure/data/tradeoffs.pinned");
+    outcome_begin("measure-tradeoffs");
     for (int n = 0; n < 60; n++) {
         struct tradeoff_setup setup[5] = {{.sight_failed = false}};
         struct tradeoff_mark mark[5];
@@ -354,21 +354,21 @@ START_TEST(what_no_other_beats)
             for (int c = 0; c < TRADEOFF_CRITERIA; c++) {
                 leads |= mark[s].leads[c] ? 1U << (unsigned)c : 0U;
             }
-            pinned_of("tradeoff%d.%d", n, s);
-            pinned_number("stands", mark[s].stands);
-            pinned_number("beaten_by", mark[s].beaten_by);
-            pinned_number("leads", leads);
-            pinned_number("incomplete", mark[s].incomplete);
+            outcome_of("tradeoff%d.%d", n, s);
+            outcome_number("stands", mark[s].stands);
+            outcome_number("beaten_by", mark[s].beaten_by);
+            outcome_number("leads", leads);
+            outcome_number("incomplete", mark[s].incomplete);
         }
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("pinned_numbers");
-    TCase *tests = tcase_create("pinned_numbers");
+    Suite *suite = suite_create("outcome_numbers");
+    TCase *tests = tcase_create("outcome_numbers");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, arrays);
     tcase_add_test(tests, ranks_and_trends);

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What follows from made-up records: ties, comparison, what is asked of slips and steps, insight,
- * the hour and several sessions together, as it was: tests/analysis/data/. */
+ * the hour and several sessions together. */
 #include "made_records.h"
 
 #include "analysis/across.h"
@@ -13,7 +13,7 @@
 #include "analysis/setup_ratings.h"
 #include "analysis/slip.h"
 #include "analysis/visits.h"
-#include "support/pinned.h"
+#include "support/outcome.h"
 
 #include <string.h>
 
@@ -52,10 +52,10 @@ static void pin_builds(const struct session_record *record, const struct analysi
                 plate_ends_apart_mm(&ends), plate_ends_disagree(&ends),
                 slip_build_before(record, b), (int)slip_or_moved(record, b),
                 analysis_moved_unanswered(record, analysis, b));
-            pinned_text(name, text);
+            outcome_text(name, text);
         }
         snprintf(name, sizeof name, "open%d", b);
-        pinned_number(name, plate_ends_open(record, b));
+        outcome_number(name, plate_ends_open(record, b));
     }
 }
 
@@ -76,7 +76,7 @@ static void pin_setups(const struct session_record *record, const struct analysi
                      (int)difference->verdict, (int)difference->reason, (int)difference->advice,
                      difference->advice_holds, difference->first_setup, difference->low,
                      difference->high, (int)share->verdict, share->difference);
-            pinned_text(name, text);
+            outcome_text(name, text);
         }
         snprintf(name, sizeof name, "setup%d", s);
         snprintf(text, sizeof text,
@@ -84,13 +84,13 @@ static void pin_setups(const struct session_record *record, const struct analysi
                  analysis->free_holds[s], analysis->guided_holds[s],
                  (int)setup_complaint(record, s), kept.gone_after_s, kept.kept_s, kept.of_s,
                  analysis->insight.mark[s].stands, analysis->insight.mark[s].beaten_by);
-        pinned_text(name, text);
+        outcome_text(name, text);
         for (int c = 0; c < TRADEOFF_CRITERIA; c++) {
             const struct tradeoff_setup *value = &analysis->insight.value[s];
             if (value->has[c]) {
                 snprintf(text, sizeof text, "%d %.6g se %.5g df %.4g leads %d", c, value->value[c],
                          value->se[c], value->df[c], analysis->insight.mark[s].leads[c]);
-                pinned_text(name, text);
+                outcome_text(name, text);
             }
         }
     }
@@ -108,7 +108,7 @@ static void pin_holds(const struct session_record *record, const struct analysis
                  (int)hold_use_of_readings(record, analysis, h, 0),
                  hold_is_same_sit(record, analysis, h), analysis_hold_is_long(analysis, h), worst,
                  lost, analysis->hold[h].auxiliary_apart[0]);
-        pinned_text(name, text);
+        outcome_text(name, text);
     }
 }
 
@@ -131,43 +131,43 @@ static void pin_insight(const struct session_record *record, const struct analys
                  suggestion.purpose == STEPS_NOTHING ? -1 : (int)suggestion.part,
                  suggestion.purpose == STEPS_NOTHING ? 0.0 : suggestion.from,
                  suggestion.purpose == STEPS_NOTHING ? 0.0 : suggestion.to);
-        pinned_text(name, text);
+        outcome_text(name, text);
     }
-    pinned_number("suggest_from", insight_suggest_from(record, analysis));
-    pinned_number("factors", insight->factor_count);
+    outcome_number("suggest_from", insight_suggest_from(record, analysis));
+    outcome_number("factors", insight->factor_count);
     for (int f = 0; f < insight->factor_count; f++) {
         const struct steps_factor *factor = &insight->steps[0].factor[f];
         snprintf(name, sizeof name, "factor%d", f);
         snprintf(text, sizeof text, "%d low %.4g high %.4g state %d %.5g", (int)insight->factor[f],
                  insight->tried_low[f], insight->tried_high[f], (int)factor->state,
                  factor->state == STEPS_KNOWN ? factor->per_unit : 0.0);
-        pinned_text(name, text);
+        outcome_text(name, text);
     }
 }
 
 START_TEST(records)
 {
     make_all();
-    pinned_begin("tests/analysis/data/records.pinned");
+    outcome_begin("analysis-records");
     for (int n = 0; n < RECORDS; n++) {
         const struct session_record *record = &made[n].record;
         const struct analysis *analysis = made[n].analysis;
-        pinned_of("record%d", n);
+        outcome_of("record%d", n);
         pin_builds(record, analysis);
         pin_setups(record, analysis);
         pin_holds(record, analysis);
         pin_insight(record, analysis);
         for (int c = 0; c < 2; c++) {
             const struct slip *slip = &analysis->slip[c];
-            pinned_number("slip", slip->asked ? slip->apart_mm : 0.0);
-            pinned_number("slip.later", slip->asked ? slip->later : -1);
-            pinned_number("slip.beside", slip->beside);
-            pinned_number("step_open", analysis->step_open[c]);
-            pinned_number("withheld", analysis_is_withheld(analysis, c));
+            outcome_number("slip", slip->asked ? slip->apart_mm : 0.0);
+            outcome_number("slip.later", slip->asked ? slip->later : -1);
+            outcome_number("slip.beside", slip->beside);
+            outcome_number("step_open", analysis->step_open[c]);
+            outcome_number("withheld", analysis_is_withheld(analysis, c));
         }
-        pinned_number("slip_unanswered", slip_unanswered(record, analysis));
+        outcome_number("slip_unanswered", slip_unanswered(record, analysis));
     }
-    pinned_end();
+    outcome_end();
     end_all();
 }
 END_TEST
@@ -175,7 +175,7 @@ END_TEST
 START_TEST(hours)
 {
     make_all();
-    pinned_begin("tests/analysis/data/hours.pinned");
+    outcome_begin("analysis-hours");
     for (int n = 0; n < RECORDS; n++) {
         const struct session_record *record = &made[n].record;
         struct plan_holds so_far = plan_usual_holds();
@@ -187,22 +187,22 @@ START_TEST(hours)
             int build = m == 3 ? -1 : record->build_count - 1 - m % 2;
             plan_of_hour_choose(record, made[n].analysis, build, minutes_left, &so_far, &asked);
             plan_of_hour_make(record, made[n].analysis, build, minutes_left, &asked, &plan);
-            pinned_of("hour%d.%d", n, m);
+            outcome_of("hour%d.%d", n, m);
             snprintf(text, sizeof text,
                      "%d of %.4g s, why %d, sd %.5g, chance %.5g, times %.4g %.4g %.4g %.4g %.4g",
                      asked.each.holds, asked.each.hold_s, (int)asked.why, asked.hold_sd_mm,
                      asked.chance, asked.times.change_min, asked.times.ride_in_min,
                      asked.times.hold_min, asked.times.rating_min, asked.times.rest_min);
-            pinned_text("asked", text);
+            outcome_text("asked", text);
             snprintf(text, sizeof text,
                      "holds %d of %d, unsettled %d, closed %d, room %d, fit %d, return %d",
                      plan.holds, plan.holds_wanted, plan.unsettled, plan.closed, plan.keeps_room,
                      plan.setups_fit, plan.return_due);
-            pinned_text("plan", text);
-            pinned_number("setup_min", plan_of_hour_setup_min(&asked));
+            outcome_text("plan", text);
+            outcome_number("setup_min", plan_of_hour_setup_min(&asked));
         }
     }
-    pinned_end();
+    outcome_end();
     end_all();
 }
 END_TEST
@@ -216,15 +216,15 @@ static void pin_across(const struct across *across, int count)
                  setup->session, setup->setup, setup->number_in[0], setup->number_in[1],
                  setup->number_in[2], setup->holds_in[0], setup->holds_in[1], setup->holds_in[2]);
         snprintf(name, sizeof name, "setup%d", s);
-        pinned_text(name, text);
+        outcome_text(name, text);
     }
     for (int c = 0; c < across->channel_count; c++) {
         const struct across_channel *channel = &across->channel[c];
         for (int i = 0; i < count; i++) {
             snprintf(name, sizeof name, "channel%d.session%d", c, i);
-            pinned_number(name, channel->u_session_mm[i]);
-            pinned_number(name, channel->apart[i]);
-            pinned_number(name, channel->reference);
+            outcome_number(name, channel->u_session_mm[i]);
+            outcome_number(name, channel->apart[i]);
+            outcome_number(name, channel->reference);
             for (int s = 0; s < across->setup_count; s++) {
                 struct visit_height height = visit_height(across, i, s, c);
                 struct visit_change change = visit_change(across, s, c, 0, i);
@@ -233,16 +233,16 @@ static void pin_across(const struct across *across, int count)
                          height.measured ? height.half_width_mm : 0.0, change.known,
                          change.known ? change.change_mm : 0.0,
                          change.known ? change.half_width_mm : 0.0);
-                pinned_text(name, text);
+                outcome_text(name, text);
             }
         }
         for (int s = 0; s < across->setup_count; s++) {
             snprintf(name, sizeof name, "channel%d.setup%d", c, s);
-            pinned_number(name, channel->heights.setup[s].mean);
-            pinned_number(name, channel->heights.setup[s].half_width);
-            pinned_number(name, channel->heights.difference[s].verdict);
-            pinned_number(name, channel->heights.difference[s].reason);
-            pinned_number(name, channel->heights.difference[s].tie_error);
+            outcome_number(name, channel->heights.setup[s].mean);
+            outcome_number(name, channel->heights.setup[s].half_width);
+            outcome_number(name, channel->heights.difference[s].verdict);
+            outcome_number(name, channel->heights.difference[s].reason);
+            outcome_number(name, channel->heights.difference[s].tie_error);
         }
     }
 }
@@ -250,7 +250,7 @@ static void pin_across(const struct across *across, int count)
 START_TEST(several_sessions)
 {
     make_all();
-    pinned_begin("tests/analysis/data/sessions.pinned");
+    outcome_begin("analysis-sessions");
     for (int n = 0; n + 12 < RECORDS; n++) {
         struct across_session sessions[3];
         int count = 1 + n % 3;
@@ -260,35 +260,35 @@ START_TEST(several_sessions)
         }
         struct problem problem = {.sentence = ""};
         struct across *across = across_make(sessions, count, n % 4 == 3 ? 1 : -1, &problem);
-        pinned_of("across%d", n);
+        outcome_of("across%d", n);
         if (across == NULL) {
-            pinned_text("none", problem.sentence);
+            outcome_text("none", problem.sentence);
             continue;
         }
-        pinned_number("baseline", across->baseline);
+        outcome_number("baseline", across->baseline);
         pin_across(across, count);
         for (int i = 0; i < count; i++) {
-            pinned_number("chosen", visit_chosen(across, i));
-            pinned_number("next", visit_next(across, i, 0));
-            pinned_number("rating", visit_rating(across, i, 0, 0));
-            pinned_number("found", across_find_setup(across, i, 1));
+            outcome_number("chosen", visit_chosen(across, i));
+            outcome_number("next", visit_next(across, i, 0));
+            outcome_number("rating", visit_rating(across, i, 0, 0));
+            outcome_number("found", across_find_setup(across, i, 1));
             struct across_place one = {sessions[0].record, sessions[0].analysis, 0, 0};
             struct across_place two = {sessions[i].record, sessions[i].analysis, 1, 0};
-            pinned_number("u_mm", across_u_mm(&one, &two));
-            pinned_number("common", across_common_u_mm(&two, &one));
-            pinned_number("same", across_same_measures(&one, &two));
+            outcome_number("u_mm", across_u_mm(&one, &two));
+            outcome_number("common", across_common_u_mm(&two, &one));
+            outcome_number("same", across_same_measures(&one, &two));
         }
         across_destroy(across);
     }
-    pinned_end();
+    outcome_end();
     end_all();
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("pinned_records");
-    TCase *tests = tcase_create("pinned_records");
+    Suite *suite = suite_create("outcome_records");
+    TCase *tests = tcase_create("outcome_records");
     tcase_set_timeout(tests, 60);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, records);

@@ -1,8 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* What the machine records, works out, says and asks for in made-up sessions, as it was:
- * tests/session/data/. */
-#include "pinned_lines.h"
+/* What the machine records, works out, says and asks for in made-up sessions. */
+#include "session_lines.h"
 
 #include "analysis/insight.h"
 #include "record/stored.h"
@@ -14,7 +13,7 @@
 #include "say/setup.h"
 #include "say/slip.h"
 #include "session/view_json.h"
-#include "support/pinned.h"
+#include "support/outcome.h"
 #include "support/session_drive.h"
 #include "support/test_main.h"
 
@@ -33,7 +32,7 @@ static void pin_lines(const char *name, const char *text)
         size_t length = strcspn(text, "\n");
         snprintf(line, sizeof line, "%.*s", (int)(length < 3900 ? length : 3900), text);
         snprintf(numbered, sizeof numbered, "%s%d", name, n);
-        pinned_text(numbered, line);
+        outcome_text(numbered, line);
         text += length + (text[length] == '\n');
     }
 }
@@ -47,30 +46,30 @@ static void pin_differences(const struct session_record *record, const struct an
         for (int s = 0; s < record->setup_count; s++) {
             snprintf(name, sizeof name, "channel%d.setup%d", c, s);
             say_difference(text, sizeof text, &free_holds->difference[s], SAY_LONG, "head");
-            pinned_text(name, text);
+            outcome_text(name, text);
             say_reason(text, sizeof text, &free_holds->difference[s]);
-            pinned_text(name, text);
-            pinned_number(name, free_holds->setup[s].mean);
-            pinned_number(name, free_holds->setup[s].half_width);
-            pinned_number(name, free_holds->difference[s].first_setup);
+            outcome_text(name, text);
+            outcome_number(name, free_holds->setup[s].mean);
+            outcome_number(name, free_holds->setup[s].half_width);
+            outcome_number(name, free_holds->difference[s].first_setup);
             say_share_difference(text, sizeof text, &guided->difference[s]);
-            pinned_text(name, text);
-            pinned_number(name, guided->setup[s].mean);
+            outcome_text(name, text);
+            outcome_number(name, guided->setup[s].mean);
         }
         snprintf(name, sizeof name, "channel%d", c);
-        pinned_number(name, free_holds->repeatability);
-        pinned_number(name, free_holds->order_index);
-        pinned_number(name, analysis->slip[c].apart_mm);
-        pinned_number(name, analysis->step_open[c]);
+        outcome_number(name, free_holds->repeatability);
+        outcome_number(name, free_holds->order_index);
+        outcome_number(name, analysis->slip[c].apart_mm);
+        outcome_number(name, analysis->step_open[c]);
         say_learnt(text, sizeof text, record, c, free_holds);
-        pinned_text(name, text);
+        outcome_text(name, text);
         say_own_spread(text, sizeof text, record, free_holds);
-        pinned_text(name, text);
+        outcome_text(name, text);
         say_channel_quality(text, sizeof text, record, analysis, c);
-        pinned_text(name, text);
+        outcome_text(name, text);
     }
     say_slip(text, sizeof text, record, analysis);
-    pinned_text("slip", text);
+    outcome_text("slip", text);
 }
 
 static void pin_ties(const struct session_record *record, const struct analysis *analysis)
@@ -81,13 +80,13 @@ static void pin_ties(const struct session_record *record, const struct analysis 
             const struct tie *tie = &analysis->tie[b][c];
             snprintf(name, sizeof name, "build%d.channel%d", b, c);
             say_tie(text, sizeof text, tie, "head");
-            pinned_text(name, text);
+            outcome_text(name, text);
             say_tie_finding(text, sizeof text, tie, "head");
-            pinned_text(name, text);
+            outcome_text(name, text);
             say_tie_briefly(text, sizeof text, tie);
-            pinned_text(name, text);
-            pinned_number(name, tie->ends_apart_mm);
-            pinned_number(name, analysis_height_mm(record, analysis, b, c, 2500));
+            outcome_text(name, text);
+            outcome_number(name, tie->ends_apart_mm);
+            outcome_number(name, analysis_height_mm(record, analysis, b, c, 2500));
         }
     }
 }
@@ -99,23 +98,23 @@ static void pin_holds(const struct session_record *record, const struct analysis
         const struct hold_result *result = &analysis->hold[h];
         snprintf(name, sizeof name, "hold%d", h);
         say_hold_quality(text, record, analysis, h);
-        pinned_text(name, text);
+        outcome_text(name, text);
         say_hold_findings(text, sizeof text, hold_findings_of(&record->hold[h], result),
                           SAY_HOLD_PAGE);
-        pinned_text(name, text);
-        pinned_number(name, result->counts);
-        pinned_number(name, result->start_s);
-        pinned_number(name, result->duration_s);
-        pinned_number(name, result->together ? result->ellipse.area : -1.0);
-        pinned_number(name, result->sat_up_times);
-        pinned_number(name, result->sat_up_s);
-        pinned_number(name, result->posture_share);
-        pinned_number(name, analysis_hold_is_long(analysis, h));
+        outcome_text(name, text);
+        outcome_number(name, result->counts);
+        outcome_number(name, result->start_s);
+        outcome_number(name, result->duration_s);
+        outcome_number(name, result->together ? result->ellipse.area : -1.0);
+        outcome_number(name, result->sat_up_times);
+        outcome_number(name, result->sat_up_s);
+        outcome_number(name, result->posture_share);
+        outcome_number(name, analysis_hold_is_long(analysis, h));
         for (int c = 0; c < analysis->channel_count; c++) {
             if (result->has[c]) {
-                pinned_number(name, result->summary[c].mean_mm);
-                pinned_number(name, result->summary[c].in_band_share);
-                pinned_number(name, result->summary[c].offset_mm);
+                outcome_number(name, result->summary[c].mean_mm);
+                outcome_number(name, result->summary[c].in_band_share);
+                outcome_number(name, result->summary[c].offset_mm);
             }
         }
     }
@@ -134,15 +133,15 @@ static void pin_insight(const struct session_record *record, const struct snapsh
         snprintf(name, sizeof name, "step%d", s);
         snprintf(text, sizeof text, "%s %g %g %s %s", page->step[s].part, page->step[s].low,
                  page->step[s].high, page->step[s].each[0], page->step[s].each[1]);
-        pinned_text(name, text);
+        outcome_text(name, text);
     }
     for (int s = 0; s < record->setup_count; s++) {
         snprintf(name, sizeof name, "leads%d", s);
         insight_leads(&snapshot->analysis, s, text, sizeof text);
-        pinned_text(name, text);
-        pinned_number(name, insight->together[s] ? insight->ellipse[s].semi_major : -1.0);
+        outcome_text(name, text);
+        outcome_number(name, insight->together[s] ? insight->ellipse[s].semi_major : -1.0);
     }
-    pinned_number("from", insight_suggest_from(record, &snapshot->analysis));
+    outcome_number("from", insight_suggest_from(record, &snapshot->analysis));
 }
 
 static void pin_view(struct drive *drive, const struct snapshot *snapshot)
@@ -158,7 +157,7 @@ static void pin_view(struct drive *drive, const struct snapshot *snapshot)
     fclose(stream);
     pin_lines("view", line);
     view_status_line(view, status, sizeof status);
-    pinned_text("status", status);
+    outcome_text("status", status);
     free(line);
     free(view);
 }
@@ -188,7 +187,7 @@ static void pin_record(const struct stored_table *table, const char *at)
         used += (size_t)more;
     }
     text[used] = '\0';
-    pinned_text(table->name, used > 0 ? text + 1 : "");
+    outcome_text(table->name, used > 0 ? text + 1 : "");
 }
 
 static void pin_records(const struct session_record *record)
@@ -212,16 +211,16 @@ static void pin_all(struct drive *drive, const char *name)
     const struct session_record *record = session_records(drive->session);
     const struct snapshot *snapshot = drive_snapshot(drive);
     char event[40];
-    pinned_of("%s.end", name);
+    outcome_of("%s.end", name);
     pin_ties(record, &snapshot->analysis);
     pin_holds(record, &snapshot->analysis);
     pin_differences(record, &snapshot->analysis);
     pin_insight(record, snapshot);
     for (int e = 0; e < snapshot->event_count; e++) {
         snprintf(event, sizeof event, "event%d", e);
-        pinned_number(event, snapshot->event[e].at_s);
-        pinned_text(event, snapshot->event[e].what);
-        pinned_text(event, snapshot->event[e].text);
+        outcome_number(event, snapshot->event[e].at_s);
+        outcome_text(event, snapshot->event[e].what);
+        outcome_text(event, snapshot->event[e].text);
     }
     pin_view(drive, snapshot);
     pin_records(record);
@@ -233,15 +232,15 @@ static void pin_next(struct drive *drive)
     static struct view view;
     view.snapshot = drive_snapshot(drive);
     session_fill_view(drive->session, &view);
-    pinned_text("message", view.message);
-    pinned_text("next", view.next_step);
-    pinned_text("command", view.next_command);
-    pinned_text("skip", view.next_skip);
-    pinned_text("clock", view.clock_words);
-    pinned_number("form", view.next);
-    pinned_number("phase", view.phase);
-    pinned_number("asked", view.asked_channel);
-    pinned_number("undo_drops", view.undo_drops);
+    outcome_text("message", view.message);
+    outcome_text("next", view.next_step);
+    outcome_text("command", view.next_command);
+    outcome_text("skip", view.next_skip);
+    outcome_text("clock", view.clock_words);
+    outcome_number("form", view.next);
+    outcome_number("phase", view.phase);
+    outcome_number("asked", view.asked_channel);
+    outcome_number("undo_drops", view.undo_drops);
 }
 
 /* '=body 880 790', '=sensor 655 650': where they are from now on; '=wait 3' seconds. */
@@ -270,13 +269,13 @@ static void play(struct drive *drive, const char *name, const char *const *lines
 {
     for (int l = 0; lines[l] != NULL; l++) {
         struct problem problem = {.sentence = ""};
-        pinned_of("%s.%d", name, l);
+        outcome_of("%s.%d", name, l);
         if (arrange(drive, lines[l])) {
             continue;
         }
-        pinned_text("line", lines[l]);
+        outcome_text("line", lines[l]);
         if (!session_command(drive->session, lines[l], &problem)) {
-            pinned_text("refused", problem.sentence);
+            outcome_text("refused", problem.sentence);
         }
         bool begins = lines[l + 1] != NULL && strncmp(lines[l + 1], "=wait", 5) == 0;
         if (!begins) { /* else what it began goes on */
@@ -295,15 +294,15 @@ static void begin(struct drive *drive, uint64_t seed)
 
 START_TEST(sessions)
 {
-    const struct pinned_session *session = &pinned_sessions[_i];
+    const struct outcome_session *session = &outcome_sessions[_i];
     struct drive drive;
     char path[100];
-    snprintf(path, sizeof path, "tests/session/data/%s.pinned", session->name);
-    pinned_begin(path);
+    snprintf(path, sizeof path, "session-%s", session->name);
+    outcome_begin(path);
     begin(&drive, 300 + (uint64_t)_i);
     play(&drive, session->name, session->lines);
     drive_end(&drive);
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -318,7 +317,7 @@ START_TEST(answers)
         " none",    " 9 8",       " spacers=10",  " spacers=x", " spacers=-4", " settle=5s",
     };
     struct drive drive;
-    pinned_begin("tests/session/data/answers.pinned");
+    outcome_begin("session-answers");
     begin(&drive, 299);
     drive_describe(&drive);
     drive_do(&drive, "setup 1 \"as it came\"");
@@ -331,11 +330,11 @@ START_TEST(answers)
             char line[80];
             uint64_t serial = 0;
             snprintf(line, sizeof line, "%s%s", word, tails[t]);
-            pinned_of("%s", "answer");
-            pinned_text("to", line);
+            outcome_of("%s", "answer");
+            outcome_text("to", line);
             bool done = session_command(drive.session, line, &problem);
-            pinned_text(done ? "done" : "refused",
-                        done ? session_message(drive.session, &serial) : problem.sentence);
+            outcome_text(done ? "done" : "refused",
+                         done ? session_message(drive.session, &serial) : problem.sentence);
             drive_samples(&drive, 10);
             if (session_phase(drive.session) != VIEW_LIVE) {
                 session_command(drive.session, "stop", &problem);
@@ -343,7 +342,7 @@ START_TEST(answers)
         }
     }
     drive_end(&drive);
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -352,8 +351,8 @@ START_TEST(walks)
 {
     struct drive drive;
     char path[100];
-    snprintf(path, sizeof path, "tests/session/data/walk%d.pinned", _i);
-    pinned_begin(path);
+    snprintf(path, sizeof path, "session-walk%d", _i);
+    outcome_begin(path);
     begin(&drive, 400 + (uint64_t)_i);
     drive_describe(&drive);
     drive_samples(&drive, 500);
@@ -364,10 +363,10 @@ START_TEST(walks)
         uint64_t serial = 0;
         size_t which = (size_t)(random_uniform(&source) * WALKED);
         bool done = session_command(drive.session, walked[which], &problem);
-        pinned_of("walk%d.%d", _i, step);
-        pinned_text("line", walked[which]);
-        pinned_text(done ? "done" : "refused",
-                    done ? session_message(drive.session, &serial) : problem.sentence);
+        outcome_of("walk%d.%d", _i, step);
+        outcome_text("line", walked[which]);
+        outcome_text(done ? "done" : "refused",
+                     done ? session_message(drive.session, &serial) : problem.sentence);
         drive.body_mm[0] = 880.0 + 4.0 * (double)(step % 7);
         drive_samples(&drive, (int)(random_uniform(&source) * 300.0));
         if (random_uniform(&source) < 0.6) {
@@ -377,22 +376,22 @@ START_TEST(walks)
             pin_next(&drive);
         }
     }
-    pinned_of("walk%d.end", _i);
+    outcome_of("walk%d.end", _i);
     pin_records(session_records(drive.session));
     pin_ties(session_records(drive.session), session_analysis(drive.session));
     pin_differences(session_records(drive.session), session_analysis(drive.session));
     drive_end(&drive);
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("pinned_sessions");
-    TCase *tests = tcase_create("pinned_sessions");
+    Suite *suite = suite_create("outcome_sessions");
+    TCase *tests = tcase_create("outcome_sessions");
     tcase_set_timeout(tests, 120);
     suite_add_tcase(suite, tests);
-    tcase_add_loop_test(tests, sessions, 0, PINNED_SESSIONS);
+    tcase_add_loop_test(tests, sessions, 0, OUTCOME_SESSIONS);
     tcase_add_test(tests, answers);
     tcase_add_loop_test(tests, walks, 0, 3);
     return test_main(suite);

@@ -1,13 +1,12 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* What is taken of what people type, and what of a damaged session is left, as it was:
- * tests/record/data/. */
+/* What is taken of what people type, and what of a damaged session is left. */
+#include "record/typed.h"
 #include "base/random.h"
 #include "record/sound.h"
 #include "record/stored.h"
-#include "record/typed.h"
 #include "support/full_session.h"
-#include "support/pinned.h"
+#include "support/outcome.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -31,32 +30,32 @@ static void pin_typed(enum typed which)
             snprintf(text, sizeof text, "%.9g%s", tried[t], units[u]);
             bool taken = typed_text(text, which, &value);
             bool is_whole = typed_whole(text, which, &whole);
-            pinned_text("typed", text);
-            pinned_number(taken ? "taken" : "refused", taken ? value : 0.0);
-            pinned_number(is_whole ? "whole" : "none", is_whole ? whole : 0);
+            outcome_text("typed", text);
+            outcome_number(taken ? "taken" : "refused", taken ? value : 0.0);
+            outcome_number(is_whole ? "whole" : "none", is_whole ? whole : 0);
         }
     }
 }
 
 START_TEST(numbers)
 {
-    pinned_begin("tests/record/data/typed.pinned");
+    outcome_begin("record-typed");
     for (int which = 0; which < TYPED_NUMBERS; which += 2) {
         struct words words;
         struct problem problem = {.sentence = ""};
         char line[80];
         double value = -1.0;
         const struct typed_number *number = &typed_numbers[which];
-        pinned_of("typed%d", which);
+        outcome_of("typed%d", which);
         pin_typed((enum typed)which);
         snprintf(line, sizeof line, "word %s=%.9g", number->key[0] != '\0' ? number->key : "key",
                  number->most * 1.001 + 1.0);
         ck_assert(words_split(line, &words, &problem));
         bool read = typed_read(&words, (enum typed)which, &value, &problem);
-        pinned_text(read ? "read" : "not", problem.sentence);
-        pinned_number("value", value);
+        outcome_text(read ? "read" : "not", problem.sentence);
+        outcome_number("value", value);
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -71,22 +70,22 @@ START_TEST(lengths)
     static const double lengths_s[] = {5,    59,   60,   61,    90,   119,  120,
                                        121,  180,  600,  3599,  3600, 3601, 3660,
                                        5400, 7200, 7260, 28800, 30.5, 0.0,  86400};
-    pinned_begin("tests/record/data/lengths.pinned");
+    outcome_begin("record-lengths");
     for (size_t t = 0; t < sizeof texts / sizeof texts[0]; t++) {
         struct problem problem = {.sentence = ""};
         double length_s = -1.0;
-        pinned_of("length%zu", t);
+        outcome_of("length%zu", t);
         bool read = typed_length(texts[t], &length_s, &problem);
-        pinned_text(texts[t], read ? "read" : problem.sentence);
-        pinned_number("length_s", read ? length_s : 0.0);
+        outcome_text(texts[t], read ? "read" : problem.sentence);
+        outcome_number("length_s", read ? length_s : 0.0);
     }
     for (size_t l = 0; l < sizeof lengths_s / sizeof lengths_s[0]; l++) {
         char text[40];
         typed_length_text(text, sizeof text, lengths_s[l]);
-        pinned_of("words%zu", l);
-        pinned_text("text", text);
+        outcome_of("words%zu", l);
+        outcome_text("text", text);
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
@@ -129,7 +128,7 @@ static void told(void *context, const struct record_damage *damaged)
     snprintf(text, sizeof text, "%s %d %s: %s, %lld to %lld", stored_tables[damaged->table]->name,
              damaged->index, damaged->kept ? "kept" : "out", damaged->why,
              (long long)damaged->first_sample, (long long)damaged->last_sample);
-    pinned_text("told", text);
+    outcome_text("told", text);
 }
 
 static void pin_sound(struct session_record *record, unsigned seed)
@@ -164,7 +163,7 @@ static void pin_sound(struct session_record *record, unsigned seed)
     for (int id = 0; id < STORED_TABLES; id++) {
         const struct stored_table *table = stored_tables[id];
         if (table->shape == SHAPE_RECORD && id != TABLE_COMMAND) {
-            pinned_number(table->name, *count_of(record, table));
+            outcome_number(table->name, *count_of(record, table));
         }
     }
     for (int h = 0; h < record->hold_count; h++) {
@@ -172,28 +171,28 @@ static void pin_sound(struct session_record *record, unsigned seed)
         const struct hold_record *hold = &record->hold[h];
         snprintf(text, sizeof text, "%d capture %d build %d target %d band %d", hold->number,
                  hold->capture, hold->build, hold->target, hold->band);
-        pinned_text("hold", text);
+        outcome_text("hold", text);
     }
     record_faults_destroy(faults);
 }
 
 START_TEST(what_is_sound)
 {
-    pinned_begin("tests/record/data/sound.pinned");
+    outcome_begin("record-sound");
     for (unsigned seed = 0; seed < 30; seed++) {
         struct session_record *record = full_session(seed);
-        pinned_of("session%u", seed);
+        outcome_of("session%u", seed);
         pin_sound(record, seed);
         free(record);
     }
-    pinned_end();
+    outcome_end();
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("pinned_typed");
-    TCase *tests = tcase_create("pinned_typed");
+    Suite *suite = suite_create("outcome_typed");
+    TCase *tests = tcase_create("outcome_typed");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, numbers);
     tcase_add_test(tests, lengths);
