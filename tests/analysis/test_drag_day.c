@@ -6,6 +6,7 @@
 #include "analysis/drag_course.h"
 #include "measure/air.h"
 #include "measure/rules.h"
+#include "support/drag_day.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -17,20 +18,9 @@ static struct drag_analysis *drag;
 
 static void start(enum course_kind course)
 {
-    record = malloc(sizeof *record);
+    record = drag_day_create(course);
     drag = calloc(1, sizeof *drag);
     ck_assert(record != NULL && drag != NULL);
-    session_record_clear(record);
-    record->setup_count = 2;
-    record->setup[0].number = 1;
-    record->setup[1].number = 2;
-    record->drag.course = course;
-    record->drag.mass_kg = 85.0;
-    record->drag.indoors = course == COURSE_LAPS;
-    record->air_count = 1;
-    record->air[0].temperature_c = 20.0;
-    record->air[0].pressure_hpa = 1013.25;
-    record->air[0].humidity_percent = 50.0;
 }
 
 static void finish(void)
@@ -39,65 +29,19 @@ static void finish(void)
     free(drag);
 }
 
-static double density(void)
-{
-    double kg_per_m3 = 0.0;
-    ck_assert_int_eq(air_density(&(struct air){20, 101325, .5}, &kg_per_m3), MEASURE_OK);
-    return kg_per_m3;
-}
-
 static struct leg_record *add_leg(double speed, double wind, double drag_m2, bool back)
 {
-    struct leg_record *leg = &record->leg[record->leg_count++];
-    struct drag_rider rider = drag_usual_rider(85.0);
-    struct drag_state state = {.speed_m_per_s = speed,
-                               .wind_m_per_s = wind,
-                               .drag_m2 = drag_m2,
-                               .density_kg_per_m3 = density()};
-    leg_record_clear(leg);
-    leg->run = record->run_count - 1;
-    for (int l = 0; l < record->leg_count; l++) {
-        leg->number += record->leg[l].run == leg->run ? 1 : 0;
-    }
-    leg->back = back;
-    leg->pair = (leg->number + 1) / 2;
-    leg->sums = (struct drag_leg){1000.0,
-                                  1000.0 / speed,
-                                  drag_power_of(&state, &rider).rider_w * 1000.0 / speed,
-                                  speed,
-                                  speed * speed,
-                                  speed,
-                                  speed,
-                                  0.0};
-    return leg;
-}
-
-static struct run_record *add_run(int setup)
-{
-    struct run_record *run = &record->run[record->run_count++];
-    run_record_clear(run);
-    run->number = record->run_count;
-    run->setup = setup;
-    run->speed_from = RIDE_SOURCE_WHEEL;
-    return run;
-}
-
-/* A run of one lap. */
-static void add_lap(int setup, double drag_m2)
-{
-    add_run(setup);
-    add_leg(11.0, 0.0, drag_m2, false);
+    const struct drag_rider rider = drag_usual_rider(85.0);
+    const struct drag_state state = {
+        .speed_m_per_s = speed, .wind_m_per_s = wind, .drag_m2 = drag_m2};
+    return drag_day_add_leg(record, state, &rider, 1000.0, back);
 }
 
 /* The design's eight runs, A B B A A B B A; least squares with the order as a covariate, computed
  * apart: A .251050, B-A -.0055000 (-.00781838 to -.00318162), SD .00127546. */
 static void add_eight(void)
 {
-    static const double values[] = {.2521, .2462, .2449, .2498, .2507, .2441, .2470, .2516};
-    static const int setups[] = {0, 1, 1, 0, 0, 1, 1, 0};
-    for (int i = 0; i < 8; i++) {
-        add_lap(setups[i], values[i]);
-    }
+    drag_day_eight(record);
 }
 
 START_TEST(a_day_of_laps_is_compared)
@@ -194,7 +138,7 @@ END_TEST
 START_TEST(pairs_solve_for_the_wind)
 {
     start(COURSE_OUT_AND_BACK);
-    add_run(0);
+    drag_day_add_run(record, 0);
     add_leg(10.2, .8, .25, false);
     add_leg(11.6, -.8, .25, true);
     add_leg(10.4, .5, .26, false);
@@ -229,20 +173,17 @@ START_TEST(a_known_rise_is_taken_out)
 {
     struct drag_rider rider = drag_usual_rider(85.0);
     start(COURSE_OUT_AND_BACK);
-    add_run(0);
+    drag_day_add_run(record, 0);
     for (int way = 0; way < 2; way++) {
         double speed = way == 0 ? 9.6 : 11.9;
-        struct leg_record *leg = add_leg(speed, 0.0, .25, way == 1);
         const struct drag_state state = {.speed_m_per_s = speed,
                                          .wind_m_per_s = way == 0 ? .2 : -.2,
                                          .slope = way == 0 ? .002 : -.002,
-                                         .drag_m2 = .25,
-                                         .density_kg_per_m3 = density()};
-        double power = drag_power_of(&state, &rider).rider_w;
-        leg->sums.work_j = power * 1000.0 / speed;
+                                         .drag_m2 = .25};
+        struct leg_record *leg = drag_day_add_leg(record, state, &rider, 1000.0, way == 1);
         leg->piece_m = 25.0;
         leg->piece_count = 1;
-        leg->piece[0] = (struct leg_piece){power * 25.0 / speed, speed, speed};
+        leg->piece[0] = (struct leg_piece){leg->sums.work_j / 40.0, speed, speed};
     }
     record->drag.course_length_m = 1000.0;
     record->drag.rise_m = 2.0;
@@ -265,7 +206,7 @@ END_TEST
 START_TEST(wind_and_gusts_of_pairs)
 {
     start(COURSE_OUT_AND_BACK);
-    add_run(0);
+    drag_day_add_run(record, 0);
     add_leg(10.0, 1.9, .25, false);
     add_leg(11.6, -1.9, .25, true);
     add_leg(10.0, 1.15, .25, false); /* .75 further off than .7 */
@@ -285,7 +226,7 @@ END_TEST
 START_TEST(what_no_rider_has_is_not_used)
 {
     start(COURSE_OUT_AND_BACK);
-    add_run(0);
+    drag_day_add_run(record, 0);
     add_leg(10.0, .5, .099, false);
     add_leg(11.6, -.5, .099, true);
     add_leg(10.0, .5, 1.01, false);
@@ -297,7 +238,7 @@ START_TEST(what_no_rider_has_is_not_used)
     ck_assert_int_eq(drag->run[0].state, DRAG_RUN_NO_LEGS);
     finish();
     start(COURSE_LAPS);
-    add_run(0);
+    drag_day_add_run(record, 0);
     add_leg(10.0, 0, .099, false);
     add_leg(10.0, 0, .101, false);
     add_leg(10.0, 0, .99, false);
@@ -315,21 +256,21 @@ START_TEST(unlike_speeds_widen_the_interval)
     start(COURSE_LAPS);
     add_eight();
     drag_make(record, drag);
+    const struct drag_rider rider = drag_usual_rider(85.0);
     double narrow = drag->compare.difference[1].standard_error;
     for (int r = 0; r < 8; r++) {
         if (record->run[r].setup == 1) {
             double value = drag->run[r].mean.drag_m2;
             int after = record->leg_count;
             record->run_count = r + 1; /* the leg once more, at 12 m/s */
-            struct leg_record *leg = add_leg(12.0, 0.0, value, false);
-            record->leg[r].sums = leg->sums;
+            const struct drag_state state = {.speed_m_per_s = 12.0, .drag_m2 = value};
+            record->leg[r].sums = drag_day_add_leg(record, state, &rider, 250.0, false)->sums;
             record->leg_count = after;
         }
         record->run_count = 8;
     }
     drag_make(record, drag);
-    struct drag_rider rider = drag_usual_rider(85.0);
-    double u = drag_unlike_speeds_m2(&rider, DRAG_U_ROLLING, density(), 121, 144);
+    double u = drag_unlike_speeds_m2(&rider, DRAG_U_ROLLING, drag_day_density(), 121, 144);
     ck_assert(drag->setup[1].unlike && !drag->setup[0].unlike);
     ck_assert_double_eq_tol(drag->compare.difference[1].difference, -.0055, 1e-6);
     ck_assert_double_eq_tol(drag->compare.difference[1].standard_error, hypot(narrow, u), 1e-9);
@@ -347,9 +288,9 @@ START_TEST(air_between_its_readings)
     record->air[1].temperature_c = 25.0;
     record->air[1].after_run = 4;
     for (int r = 0; r < 4; r++) {
-        add_run(0);
+        drag_day_add_run(record, 0);
     }
-    double warm = 0.0, cold = density(), at = 0.0;
+    double warm = 0.0, cold = drag_day_density(), at = 0.0;
     ck_assert_int_eq(air_density(&(struct air){25, 101325, .5}, &warm), MEASURE_OK);
     ck_assert(drag_density_at(record, &record->run[1], &at)); /* place 2 between .5 and 4.5 */
     ck_assert_double_eq_tol(at, cold + 1.5 / 4.0 * (warm - cold), 1e-12);
@@ -374,7 +315,7 @@ END_TEST
 START_TEST(residual_is_nought_where_the_model_holds)
 {
     start(COURSE_LAPS);
-    add_run(0);
+    drag_day_add_run(record, 0);
     struct leg_record *leg = add_leg(11.0, 0.0, .25, false);
     leg->piece_m = 25.0;
     leg->piece_count = 40;

@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* One course has one length: what a wheel has otherwise is seen. Legs are made from the model. */
 #include "analysis/drag.h"
-#include "measure/air.h"
+#include "support/drag_day.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -13,20 +13,9 @@ static struct drag_analysis *drag;
 
 static void start(enum course_kind course)
 {
-    record = malloc(sizeof *record);
+    record = drag_day_create(course);
     drag = calloc(1, sizeof *drag);
     ck_assert(record != NULL && drag != NULL);
-    session_record_clear(record);
-    record->setup_count = 2;
-    record->setup[0].number = 1;
-    record->setup[1].number = 2;
-    record->drag.course = course;
-    record->drag.mass_kg = 85.0;
-    record->drag.indoors = true;
-    record->air_count = 1;
-    record->air[0].temperature_c = 20.0;
-    record->air[0].pressure_hpa = 1013.25;
-    record->air[0].humidity_percent = 50.0;
 }
 
 static void finish(void)
@@ -35,49 +24,31 @@ static void finish(void)
     free(drag);
 }
 
-static void add_run(int setup)
+/* A wheel that makes of length and speed so many times as much. */
+static void by_wheel(struct drag_leg *sums, double times)
 {
-    struct run_record *run = &record->run[record->run_count++];
-    run_record_clear(run);
-    run->number = record->run_count;
-    run->setup = setup;
-    run->speed_from = RIDE_SOURCE_WHEEL;
+    sums->length_m *= times;
+    sums->speed_m_per_s *= times;
+    sums->speed_squared *= times * times;
+    sums->in_m_per_s *= times;
+    sums->out_m_per_s *= times;
 }
 
-/* Ridden at 11 m/s over length_m, by a wheel that makes of both so many times as much. */
+/* Ridden at 11 m/s over length_m, by such a wheel. */
 static void add_leg(double length_m, double times, double drag_m2, bool back)
 {
-    struct leg_record *leg = &record->leg[record->leg_count++];
-    struct drag_rider rider = drag_usual_rider(85.0);
-    struct drag_state state = {.speed_m_per_s = 11.0, .drag_m2 = drag_m2};
-    ck_assert_int_eq(air_density(&(struct air){20, 101325, .5}, &state.density_kg_per_m3),
-                     MEASURE_OK);
-    double time_s = length_m / 11.0, by_wheel = 11.0 * times;
-    leg_record_clear(leg);
-    leg->run = record->run_count - 1;
-    for (int l = 0; l < record->leg_count; l++) {
-        leg->number += record->leg[l].run == leg->run ? 1 : 0;
-    }
-    leg->back = back;
-    leg->pair = (leg->number + 1) / 2;
-    leg->sums = (struct drag_leg){length_m * times,
-                                  time_s,
-                                  drag_power_of(&state, &rider).rider_w * time_s,
-                                  by_wheel,
-                                  by_wheel * by_wheel,
-                                  by_wheel,
-                                  by_wheel,
-                                  0.0};
+    const struct drag_rider rider = drag_usual_rider(85.0);
+    const struct drag_state state = {.speed_m_per_s = 11.0, .drag_m2 = drag_m2};
+    by_wheel(&drag_day_add_leg(record, state, &rider, length_m, back)->sums, times);
 }
 
 /* Eight runs of the design, A B B A A B B A, by a wheel of each. */
 static void add_eight(double times_of_second)
 {
-    static const double values[] = {.2521, .2462, .2449, .2498, .2507, .2441, .2470, .2516};
-    static const int setups[] = {0, 1, 1, 0, 0, 1, 1, 0};
-    for (int i = 0; i < 8; i++) {
-        add_run(setups[i]);
-        add_leg(250.0, setups[i] == 1 ? times_of_second : 1.0, values[i], false);
+    drag_day_eight(record);
+    for (int l = 0; l < record->leg_count; l++) {
+        bool second = record->run[record->leg[l].run].setup == 1;
+        by_wheel(&record->leg[l].sums, second ? times_of_second : 1.0);
     }
 }
 
@@ -128,7 +99,7 @@ START_TEST(lengths_that_scatter_are_no_other_wheel)
         start(COURSE_LAPS);
         for (int r = 0; r < 8; r++) {
             int setup = r % 2;
-            add_run(setup);
+            drag_day_add_run(record, setup);
             add_leg(250.0, off[r / 2 % 2] * (setup == 1 ? cases[i].times : 1.0), .25, false);
         }
         drag_make(record, drag);
@@ -143,7 +114,7 @@ START_TEST(a_run_by_another_wheel_is_marked)
     static const double times[] = {1.0, 1.0095, 1.0105, 1.0, 1.0};
     start(COURSE_LAPS);
     for (int i = 0; i < 5; i++) {
-        add_run(i % 2);
+        drag_day_add_run(record, i % 2);
         add_leg(250.0, times[i], .25, false);
     }
     drag_make(record, drag);
@@ -167,7 +138,7 @@ START_TEST(laps_are_held_against_the_length_that_was_said)
         bool differs;
     } cases[] = {{NAN, false}, {250.0, false}, {251.2, false}, {251.3, true}, {248.7, true}};
     start(COURSE_LAPS);
-    add_run(0);
+    drag_day_add_run(record, 0);
     add_leg(250.0, 1.0, .25, false);
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         record->drag.course_length_m = cases[i].said_m;
@@ -178,7 +149,7 @@ START_TEST(laps_are_held_against_the_length_that_was_said)
     /* one way is ridden from mark to mark, not from turn to turn */
     start(COURSE_OUT_AND_BACK);
     record->drag.course_length_m = 1000.0;
-    add_run(0);
+    drag_day_add_run(record, 0);
     add_leg(900.0, 1.0, .25, false);
     add_leg(900.0, 1.0, .25, true);
     drag_make(record, drag);
@@ -190,7 +161,7 @@ END_TEST
 START_TEST(ways_of_two_lengths_are_told)
 {
     start(COURSE_OUT_AND_BACK);
-    add_run(0);
+    drag_day_add_run(record, 0);
     add_leg(913.0, 1.0, .25, false);
     add_leg(886.5, 1.0, .25, true); /* 2.94 % of their mean */
     add_leg(914.0, 1.0, .25, false);

@@ -3,7 +3,7 @@
 /* Steps of speed in a day of runs: rolling resistance from them, and what keeps them from giving
  * any. Legs are made from the model with tyres, drag and wind that the test knows. */
 #include "analysis/drag.h"
-#include "measure/air.h"
+#include "support/drag_day.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -16,20 +16,9 @@ static struct drag_analysis *drag;
 
 static void start(enum course_kind course)
 {
-    record = malloc(sizeof *record);
+    record = drag_day_create(course);
     drag = calloc(1, sizeof *drag);
     ck_assert(record != NULL && drag != NULL);
-    session_record_clear(record);
-    record->setup_count = 2;
-    record->setup[0].number = 1;
-    record->setup[1].number = 2;
-    record->drag.course = course;
-    record->drag.mass_kg = 85.0;
-    record->drag.indoors = course == COURSE_LAPS;
-    record->air_count = 1;
-    record->air[0].temperature_c = 20.0;
-    record->air[0].pressure_hpa = 1013.25;
-    record->air[0].humidity_percent = 50.0;
 }
 
 static void finish(void)
@@ -40,33 +29,18 @@ static void finish(void)
 
 static void add_run(int setup, bool steps)
 {
-    struct run_record *run = &record->run[record->run_count++];
-    run_record_clear(run);
-    run->number = record->run_count;
-    run->setup = setup;
-    run->steps = steps;
-    run->speed_from = RIDE_SOURCE_WHEEL;
+    drag_day_add_run(record, setup)->steps = steps;
 }
 
 /* more_w: what the meter has over the model */
 static void add_leg(double speed, double wind, double drag_m2, double more_w, bool back)
 {
-    struct leg_record *leg = &record->leg[record->leg_count++];
     struct drag_rider rider = drag_usual_rider(85.0);
-    struct drag_state state = {.speed_m_per_s = speed, .wind_m_per_s = wind, .drag_m2 = drag_m2};
+    const struct drag_state state = {
+        .speed_m_per_s = speed, .wind_m_per_s = wind, .drag_m2 = drag_m2};
     rider.rolling = TYRES;
-    ck_assert_int_eq(air_density(&(struct air){20, 101325, .5}, &state.density_kg_per_m3),
-                     MEASURE_OK);
-    double power = drag_power_of(&state, &rider).rider_w + more_w;
-    leg_record_clear(leg);
-    leg->run = record->run_count - 1;
-    for (int l = 0; l < record->leg_count; l++) {
-        leg->number += record->leg[l].run == leg->run ? 1 : 0;
-    }
-    leg->back = back;
-    leg->pair = (leg->number + 1) / 2;
-    leg->sums = (struct drag_leg){
-        1000.0, 1000.0 / speed, power * 1000.0 / speed, speed, speed * speed, speed, speed, 0.0};
+    struct drag_leg *sums = &drag_day_add_leg(record, state, &rider, 1000.0, back)->sums;
+    sums->work_j += more_w * sums->duration_s;
 }
 
 /* Seven laps of 6 to 12 m/s whose power is off by a watt, up and down. */

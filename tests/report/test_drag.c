@@ -21,6 +21,7 @@
 static void begin_day(void)
 {
     begin();
+    drag_day_begin(record);
     drag_day_eight(record);
     for (int r = 0; r < record->run_count; r++) { /* names that markup and tables must escape */
         snprintf(record->run[r].file, sizeof record->run[r].file, "%s",

@@ -376,6 +376,7 @@ void made_view(struct made_up *made, enum made_view kind)
         view->health.lost = 9;
         break;
     case MADE_RUNS:
+        drag_day_begin(&made->snapshot.record);
         drag_day_eight(&made->snapshot.record);
         drag_make(&made->snapshot.record, &made->snapshot.analysis.drag);
         break;
