@@ -241,7 +241,6 @@ START_TEST(a_line_reaches_15_m_and_may_lie_60_degrees_askew)
 }
 END_TEST
 
-/* North for 1200 m, back, and again, at 10 m/s; lines at 100 m and 1100 m. */
 /* What is a pair by the directions of its ways, however they lie to the north. */
 START_TEST(ways_of_opposite_directions_are_a_pair)
 {
@@ -278,6 +277,7 @@ START_TEST(ways_of_opposite_directions_are_a_pair)
 }
 END_TEST
 
+/* North for 1200 m, back, and again, at 10 m/s; lines at 100 m and 1100 m. */
 START_TEST(two_lines_bound_legs_out_and_back)
 {
     struct ride *ride = made_ride(false, true);

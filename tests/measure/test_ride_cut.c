@@ -74,7 +74,6 @@ START_TEST(no_power_and_gaps_leave_a_leg_out)
 }
 END_TEST
 
-/* Samples that are missing altogether: between two of them 3 s, and 3.2 s. */
 /* The lap begins at 60 s: what was known before it counts, as long as it holds. */
 START_TEST(a_gap_over_a_border_is_of_both)
 {
@@ -115,6 +114,7 @@ START_TEST(two_lengths_are_no_course)
 }
 END_TEST
 
+/* Samples that are missing altogether: between two of them 3 s, and 3.2 s. */
 START_TEST(missing_samples_are_a_gap)
 {
     for (int more = 0; more < 2; more++) {

@@ -91,7 +91,6 @@ START_TEST(what_cannot_be_is_refused)
 }
 END_TEST
 
-/* A run is told by the parts that were on the bike as well: they name one setup alone. */
 /* Steps of speed are in no comparison: of any setup, and the session says so. */
 START_TEST(steps_need_no_setup)
 {
@@ -113,6 +112,7 @@ START_TEST(steps_need_no_setup)
 }
 END_TEST
 
+/* A run is told by the parts that were on the bike as well: they name one setup alone. */
 START_TEST(a_run_finds_its_setup_by_parts)
 {
     struct drive drive;
