@@ -13,10 +13,12 @@
 #define RIG_CLOCK_JUMP_US INT64_C(10000000)
 /* Lines this far back in sequence are repeats; further back the rig has restarted. */
 #define RIG_CLOCK_STALE_LINES 64
-/* But of a live stream so many in a row, at the pace of their arrival and for so long, are no
- * repeats, which come at once: the rig restarted soon after it had started. */
+/* But of a live stream so many in a row, for so long, are no repeats, which come at once: the rig
+ * restarted soon after it had started. Of more than this many times their arrival's pace they are
+ * repeats. */
 #define RIG_CLOCK_STALE_ROW 8
 #define RIG_CLOCK_STALE_ROW_US INT64_C(50000)
+#define RIG_CLOCK_STALE_ROW_PACE 2
 /* A longer step is a gap: it tells nothing of the interval. */
 #define RIG_CLOCK_INTERVAL_MAX_US INT64_C(1000000)
 /* A step over this is another time whatever speaks for it. */

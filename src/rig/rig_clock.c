@@ -281,7 +281,8 @@ static bool stale_row_is_restart(struct rig_clock *clock, const struct raw_sampl
     int64_t measured_us = rig_time_us - clock->stale_row.first_time_us;
     int64_t arrived_us = arrival_us - clock->stale_row.first_arrival_us;
     return clock->time_is_arrival && clock->stale_row.lines >= RIG_CLOCK_STALE_ROW &&
-           arrived_us >= RIG_CLOCK_STALE_ROW_US && measured_us < 2 * arrived_us;
+           arrived_us >= RIG_CLOCK_STALE_ROW_US &&
+           measured_us < RIG_CLOCK_STALE_ROW_PACE * arrived_us;
 }
 
 bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int64_t arrival_us,

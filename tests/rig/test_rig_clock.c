@@ -210,6 +210,34 @@ START_TEST(a_rig_that_restarts_soon_is_told_from_repeats)
 }
 END_TEST
 
+/* Repeats of a board's first lines, counted from 1, that come so far apart: which of them is the
+ * first that is taken for one that it sends now? 0: none of 50. */
+static int first_taken(int64_t apart_us, int64_t arrive_apart_us)
+{
+    struct rig_clock clock = started(0, true);
+    struct sample sample;
+    for (int i = 0; i < 60; i++) {
+        place(&clock, i + 1, i * apart_us, i * apart_us);
+    }
+    for (int i = 0; i < 51; i++) {
+        struct raw_sample anew = line(i + 1, i * apart_us);
+        if (rig_clock_place(&clock, &anew, 5000000 + i * arrive_apart_us, &sample)) {
+            return i + 1;
+        }
+    }
+    return 0;
+}
+
+START_TEST(fast_rigs_are_told_by_time_and_repeats_by_their_pace)
+{
+    ck_assert_int_eq(first_taken(1000, 1000), 51); /* 50 ms */
+    ck_assert_int_eq(first_taken(1000, 1020), 51);
+    ck_assert_int_eq(first_taken(1000, 1021), 50);
+    ck_assert_int_eq(first_taken(20000, 10500), 8); /* near twice its pace */
+    ck_assert_int_eq(first_taken(20000, 9500), 0);
+}
+END_TEST
+
 /* Behind a cable that was out even the first line that is back is no repeat. */
 START_TEST(a_rig_that_restarts_without_its_cable_is_told_at_once)
 {
@@ -339,6 +367,7 @@ int main(void)
     tcase_add_test(one, a_live_jump_is_judged_by_the_arrival);
     tcase_add_test(one, repeated_lines_are_dropped_and_the_sequence_may_come_round);
     tcase_add_test(one, a_rig_that_restarts_soon_is_told_from_repeats);
+    tcase_add_test(one, fast_rigs_are_told_by_time_and_repeats_by_their_pace);
     tcase_add_test(one, a_rig_that_restarts_without_its_cable_is_told_at_once);
     tcase_add_test(one, a_restart_after_a_burst_is_where_it_was);
     tcase_add_test(one, a_gap_behind_a_restart_is_a_gap);
