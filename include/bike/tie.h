@@ -125,9 +125,11 @@ struct tie {
 
 /* One channel over the builds of one placing, in order; ties gets count entries (count at most
  * TIE_BUILDS_MAX). trunk_slope_deg (15 to 20 usual; NAN = no addition) adds |dX| tan(slope) to the
- * uncertainty of every build whose sensor moved fore-aft. */
-void tie_resolve(const struct sensor_mount *mount, const struct tie_build *builds, int count,
-                 double trunk_slope_deg, struct tie *ties);
+ * uncertainty of every build whose sensor moved fore-aft. Returns by what heights are over the
+ * bottom bracket: TIE_PLATE or TIE_TAPE of this sensor, TIE_COMPUTED from the parts; TIE_NONE: they
+ * are not. */
+enum tie_kind tie_resolve(const struct sensor_mount *mount, const struct tie_build *builds,
+                          int count, double trunk_slope_deg, struct tie *ties);
 
 /* Standard uncertainty of a build's shift against the first build. */
 double tie_uncertainty_mm(const struct tie *tie);

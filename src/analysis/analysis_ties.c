@@ -80,16 +80,11 @@ static void bound_slip(const struct session_record *record, int build, int chann
 /* A height over the bottom bracket has the whole range in it, and what the scale leaves open of
  * that; but where it comes from a plate that the same sensor read: there only the difference of two
  * ranges is. */
-static void bound_scale(const struct session_record *record, const int *builds, int channel,
-                        const struct tie_build *input, int count, struct tie *ties)
+static void bound_scale(const struct session_record *record, int placing, int channel, int count,
+                        struct tie *ties)
 {
-    double u_mm = check_scale_u_mm(record, record->build[builds[0]].placing, channel);
-    bool by_plate = false;
-    for (int i = 0; i < count; i++) {
-        by_plate =
-            by_plate || (isfinite(input[i].plate_height_mm) && isfinite(input[i].plate_range_mm));
-    }
-    for (int i = 0; i < count && !by_plate && isfinite(u_mm); i++) {
+    double u_mm = check_scale_u_mm(record, placing, channel);
+    for (int i = 0; i < count && isfinite(u_mm); i++) {
         ties[i].u_absolute_mm = hypot(ties[i].u_absolute_mm, u_mm);
         ties[i].u_own_mm = hypot(ties[i].u_own_mm, u_mm);
     }
@@ -243,9 +238,12 @@ static void tie_channel(const struct session_record *record, const int *builds, 
             input->reference_direction = placing->channel[reference].mount.direction;
         }
     }
-    tie_resolve(&recorded->mount, inputs, count, record->settings.trunk_slope_deg, ties);
+    enum tie_kind absolute_by =
+        tie_resolve(&recorded->mount, inputs, count, record->settings.trunk_slope_deg, ties);
     doubt_builds(record, builds, count, channel, ties);
-    bound_scale(record, builds, channel, inputs, count, ties);
+    if (absolute_by != TIE_PLATE) {
+        bound_scale(record, record->build[builds[0]].placing, channel, count, ties);
+    }
     for (int i = 0; i < count; i++) {
         analysis->tie[builds[i]][channel] = ties[i];
     }

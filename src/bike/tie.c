@@ -235,9 +235,10 @@ static double geometry_u_mm(const struct sensor_mount *mount, const struct bike_
                                                                          : u.extension_tip.y_mm);
 }
 
-/* The first build's sensor over the bottom bracket, and how well: measured before computed. */
-static bool absolute_height(const struct resolver *resolver, double *height_mm, double *u_mm,
-                            double *u_own_mm)
+/* The first build's sensor over the bottom bracket, how well and by what: measured before computed.
+ */
+static enum tie_kind absolute_height(const struct resolver *resolver, double *height_mm,
+                                     double *u_mm, double *u_own_mm)
 {
     for (int means = MEANS - 1; means >= 0; means--) {
         for (int i = 0; means_table[means].absolute && i < resolver->assembly_count; i++) {
@@ -247,7 +248,7 @@ static bool absolute_height(const struct resolver *resolver, double *height_mm, 
                 *u_mm = hypot(reading_u_mm(assembly, means),
                               assembly->means == means ? 0.0 : own_error_mm(assembly));
                 *u_own_mm = *u_mm;
-                return true;
+                return means_table[means].kind;
             }
         }
     }
@@ -256,12 +257,12 @@ static bool absolute_height(const struct resolver *resolver, double *height_mm, 
     if (!sensor_locate(first, first, resolver->mount, &position, NULL) || isnan(position.y_mm)) {
         *height_mm = 0.0;
         *u_mm = *u_own_mm = NAN;
-        return false;
+        return TIE_NONE;
     }
     *height_mm = position.y_mm;
     *u_mm = geometry_u_mm(resolver->mount, first);
     *u_own_mm = TIE_U_MOUNT_MM;
-    return true;
+    return TIE_COMPUTED;
 }
 
 static enum tie_kind kind_of(const struct assembly *assembly, int index, int build)
@@ -308,14 +309,14 @@ static void fill(const struct resolver *resolver, int build, double slope_deg, d
     }
 }
 
-void tie_resolve(const struct sensor_mount *mount, const struct tie_build *builds, int count,
-                 double trunk_slope_deg, struct tie *ties)
+enum tie_kind tie_resolve(const struct sensor_mount *mount, const struct tie_build *builds,
+                          int count, double trunk_slope_deg, struct tie *ties)
 {
     if (count > TIE_BUILDS_MAX) {
         count = TIE_BUILDS_MAX;
     }
     if (count <= 0) {
-        return;
+        return TIE_NONE;
     }
     struct resolver resolver = {.mount = mount, .builds = builds, .count = count};
     assemble(&resolver);
@@ -326,13 +327,14 @@ void tie_resolve(const struct sensor_mount *mount, const struct tie_build *build
         }
     }
     double first_mm, absolute_u_mm, own_u_mm;
-    bool absolute = absolute_height(&resolver, &first_mm, &absolute_u_mm, &own_u_mm);
+    enum tie_kind absolute_by = absolute_height(&resolver, &first_mm, &absolute_u_mm, &own_u_mm);
     for (int i = 0; i < count; i++) {
-        fill(&resolver, i, trunk_slope_deg, first_mm, absolute, &ties[i]);
+        fill(&resolver, i, trunk_slope_deg, first_mm, absolute_by != TIE_NONE, &ties[i]);
         ties[i].u_absolute_mm = absolute_u_mm;
         ties[i].u_own_mm = own_u_mm;
     }
     number_groups(ties, count);
+    return absolute_by;
 }
 
 bool tie_is_read(const struct tie *tie)

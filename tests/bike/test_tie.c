@@ -93,7 +93,7 @@ START_TEST(computed_from_the_parts)
                                   with(usual(), BIKE_SPACERS, 10), usual(),
                                   with(usual(), BIKE_STEM_ANGLE, -6)};
     struct tie ties[5];
-    tie_resolve(&on_base_bar, builds, 5, NAN, ties);
+    ck_assert_int_eq(tie_resolve(&on_base_bar, builds, 5, NAN, ties), TIE_COMPUTED);
     ck_assert_int_eq(ties[1].kind, TIE_COMPUTED);
     ck_assert_double_eq_tol(ties[1].shift_mm, -9.563, 0.0006);
     ck_assert_double_eq_tol(ties[1].shift_x_mm, 2.924, 0.0006);
@@ -198,7 +198,7 @@ START_TEST(a_plate_of_known_height_gives_heights_over_the_bottom_bracket)
     struct tie_build builds[2] = {plate(usual(), 300, 930),
                                   plate(with(usual(), BIKE_SPACERS, 10), 309.7, 930)};
     struct tie ties[2];
-    tie_resolve(&mount, builds, 2, NAN, ties);
+    ck_assert_int_eq(tie_resolve(&mount, builds, 2, NAN, ties), TIE_PLATE);
     double cosine = cos(10 * acos(-1.0) / 180.0);
     ck_assert(ties[0].absolute);
     ck_assert_double_eq_tol(ties[0].sensor_height_mm, 930 - 300 * cosine, 1e-9);
@@ -228,7 +228,7 @@ START_TEST(a_plate_of_known_height_gives_heights_over_the_bottom_bracket)
     ck_assert_double_eq_tol(ties[1].shift_mm, -9.6, 1e-9);
     /* Unknown height, no height of the sensor: only shifts. */
     down[0].plate_height_mm = down[1].plate_height_mm = NAN;
-    tie_resolve(&mount, down, 2, NAN, ties);
+    ck_assert_int_eq(tie_resolve(&mount, down, 2, NAN, ties), TIE_NONE);
     ck_assert(!ties[0].absolute && isnan(ties[0].u_absolute_mm));
     ck_assert_double_eq(ties[0].sensor_height_mm, 0);
     ck_assert_double_eq_tol(ties[1].sensor_height_mm, -9.6, 1e-9);
@@ -240,7 +240,7 @@ START_TEST(tape_and_the_second_sensor)
     struct tie_build builds[3] = {tape(usual(), 620), tape(with(usual(), BIKE_SPACERS, 10), 611),
                                   tape(with(usual(), BIKE_SPACERS, 0), 601)};
     struct tie ties[3];
-    tie_resolve(&on_base_bar, builds, 3, NAN, ties);
+    ck_assert_int_eq(tie_resolve(&on_base_bar, builds, 3, NAN, ties), TIE_TAPE);
     ck_assert_int_eq(ties[1].kind, TIE_TAPE);
     ck_assert_double_eq(ties[0].sensor_height_mm, 620); /* the tape's, not the parts' 618.25 */
     ck_assert_double_eq(ties[0].u_absolute_mm, 2.0);

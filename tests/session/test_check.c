@@ -231,6 +231,25 @@ START_TEST(a_scale_is_in_what_all_heights_share)
 }
 END_TEST
 
+/* Heights over the bottom bracket from a plate that the sensor read: the difference of two ranges.
+ * But where nothing ties that plate's build to the first, heights are from the parts still. */
+START_TEST(a_scale_is_in_no_height_by_plate)
+{
+    start();
+    drive_do(&drive, "setup 1 \"as it came\"");
+    const struct analysis *analysis = session_analysis(drive.session);
+    step_of(49.5);
+    double parts_mm = analysis->tie[0][0].u_absolute_mm;
+    drive_do(&drive, "plate head=260 height=900");
+    ck_assert_double_eq(analysis->tie[0][0].u_absolute_mm, 1.0); /* a plate's */
+    drive_do(&drive, "undo");
+    drive_do(&drive, "setup 2 \"bars moved\" moved=yes");
+    drive_do(&drive, "plate head=260 height=900");
+    ck_assert_double_eq(analysis->tie[0][0].u_absolute_mm, parts_mm);
+    end();
+}
+END_TEST
+
 START_TEST(a_changed_sensor_marks_what_lies_between)
 {
     start();
@@ -454,6 +473,7 @@ int main(void)
     tcase_add_test(tests, a_played_rig_is_put_back);
     tcase_add_test(tests, a_step_waits_to_be_told);
     tcase_add_test(tests, a_scale_is_in_what_all_heights_share);
+    tcase_add_test(tests, a_scale_is_in_no_height_by_plate);
     tcase_add_test(tests, a_changed_sensor_marks_what_lies_between);
     tcase_add_test(tests, what_is_too_near_is_no_error_of_scale);
     tcase_add_test(tests, a_calibration_is_taken_with_the_placing);
