@@ -112,7 +112,9 @@ START_TEST(a_chosen_setup_without_a_rating_is_told)
     assert_shows(stage, "the rider's sheet is about this setup");
     ck_assert(stage_keys(stage, "1"));
     assert_shows(stage, "nobody asked yet how far it lets see ahead");
-    ck_assert(stage_keys(stage, ERASE "0"));
+    ck_assert(stage_keys(stage, DOWN "chin low"));
+    assert_shows(stage, "nobody asked yet how far it lets see ahead");
+    ck_assert(stage_keys(stage, DOWN ERASE "0"));
     assert_shows(stage, "the rider's sheet is about this setup");
     ck_assert(stage_keys(stage, ESC));
     struct view *view = stage_lock(stage);

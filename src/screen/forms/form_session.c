@@ -236,10 +236,12 @@ static const char of_choice[] = "the rider's sheet is about this setup; 0 takes 
 static const char not_asked[] =
     "nobody asked yet how far it lets see ahead: its sheet will say so (r asks)";
 
+/* Whichever field it is that changed: what the rider is told by takes nothing back of it. */
 static void follow_choose(struct form *form, const struct view *view, int field)
 {
     const struct session_record *record = &view->snapshot->record;
-    double number = form_number(&form->field[field]);
+    double number = form_number(form_find(form, "number"));
+    (void)field;
     int setup = number > 0 ? session_record_setup(record, (int)number) : -1;
     if (setup >= 0 && isnan(setup_rating(record, setup, RATING_SEES_AHEAD))) {
         form->explanation = not_asked;
