@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
+#include <unistd.h>
 
 /* Positions count up for ever and are masked on use, so that full and empty differ. Each side's
  * position has its own cache line. Unsigned wrap-around is harmless since the capacity is a power
@@ -14,19 +15,17 @@
 #define CACHE_LINE 64
 
 /* A large ring has room for the worst; of that only what waits shall take memory. What was taken is
- * given back some pages at a time, before the writer may have it again. */
-#define PAGE 4096
-#define PAGES_KEPT 16
-#define GIVES_BACK_FROM ((size_t)(256 * PAGE)) /* bytes */
+ * given back some whole pages of the machine at a time, before the writer may have it again. */
+#define GIVES_BACK ((size_t)65536)        /* bytes; a page at least */
+#define GIVES_BACK_FROM (16 * GIVES_BACK) /* of all elements */
 
 struct ring {
     alignas(CACHE_LINE) atomic_size_t written;
     alignas(CACHE_LINE) atomic_size_t taken;
     alignas(CACHE_LINE) atomic_size_t freed; /* taken, and the writer's again */
-    size_t pages_freed;                      /* the reader's; count up for ever as well */
     alignas(CACHE_LINE) _Atomic uint64_t refused;
     alignas(CACHE_LINE) size_t mask;
-    size_t element_size;
+    size_t element_size, page; /* bytes */
     unsigned char *elements;
 };
 
@@ -36,12 +35,13 @@ struct ring *ring_create(size_t capacity, size_t element_size)
     while (rounded < capacity && rounded <= SIZE_MAX / 4) {
         rounded *= 2;
     }
-    if (rounded < capacity || element_size == 0 || rounded > SIZE_MAX / element_size) {
+    size_t page = (size_t)sysconf(_SC_PAGESIZE);
+    if (rounded < capacity || element_size == 0 || rounded > (SIZE_MAX - page) / element_size) {
         return NULL;
     }
     struct ring *ring = aligned_alloc(CACHE_LINE, sizeof *ring);
-    size_t bytes = (rounded * element_size + PAGE - 1) / PAGE * PAGE;
-    unsigned char *elements = aligned_alloc(PAGE, bytes);
+    size_t pages = (rounded * element_size + page - 1) / page;
+    unsigned char *elements = aligned_alloc(page, pages * page);
     if (ring == NULL || elements == NULL) {
         free(ring);
         free(elements);
@@ -51,9 +51,9 @@ struct ring *ring_create(size_t capacity, size_t element_size)
     atomic_init(&ring->taken, 0);
     atomic_init(&ring->freed, 0);
     atomic_init(&ring->refused, 0);
-    ring->pages_freed = 0;
     ring->mask = rounded - 1;
     ring->element_size = element_size;
+    ring->page = page;
     ring->elements = elements;
     return ring;
 }
@@ -80,26 +80,28 @@ bool ring_push(struct ring *ring, const void *element)
     return true;
 }
 
-/* What is before taken. Elements lie across pages: the one in which the last page given back ends
- * is not the writer's yet. */
+/* The whole pages between what the writer has again and taken. Elements lie across pages: the one
+ * in which the last page given back ends is not the writer's yet. */
 static void give_back(struct ring *ring, size_t taken)
 {
-    size_t bytes = (ring->mask + 1) * ring->element_size;
-    if (bytes < GIVES_BACK_FROM || bytes % PAGE != 0) {
+    size_t freed = atomic_load_explicit(&ring->freed, memory_order_relaxed);
+    size_t size = ring->element_size, page = ring->page, bytes = (ring->mask + 1) * size;
+    if (bytes < GIVES_BACK_FROM || bytes % page != 0) {
         atomic_store_explicit(&ring->freed, taken, memory_order_release);
         return;
     }
-    size_t over = taken * ring->element_size / PAGE, pages = bytes / PAGE;
-    if (over - ring->pages_freed < PAGES_KEPT) {
+    size_t least = page < GIVES_BACK ? GIVES_BACK / page : 1;
+    size_t lap = freed & ~ring->mask, all = bytes / page;
+    size_t from = ((freed - lap) * size + page - 1) / page, to = (taken - lap) * size / page;
+    if (to < from + least) {
         return;
     }
-    while (ring->pages_freed < over) {
-        size_t at = ring->pages_freed % pages, count = over - ring->pages_freed;
-        count = count < pages - at ? count : pages - at;
-        madvise(ring->elements + at * PAGE, count * PAGE, MADV_DONTNEED);
-        ring->pages_freed += count;
+    size_t here = to < all ? to : all; /* the rest is on the next lap */
+    madvise(ring->elements + from * page, (here - from) * page, MADV_DONTNEED);
+    if (to > here) {
+        madvise(ring->elements, (to - here) * page, MADV_DONTNEED);
     }
-    atomic_store_explicit(&ring->freed, over * PAGE / ring->element_size, memory_order_release);
+    atomic_store_explicit(&ring->freed, lap + to * page / size, memory_order_release);
 }
 
 size_t ring_pop(struct ring *ring, void *elements, size_t most)
