@@ -89,6 +89,18 @@ static inline void push(int64_t first, int64_t last)
                       (state).sentence);                                                           \
     } while (0)
 
+/* A recorder that has stored the session's record, with so many commands, and the first samples. */
+static inline struct recorder *start_stored(const struct session_record *record, int commands,
+                                            int64_t samples)
+{
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    full_session_effects(record, commands, take_effect, recorder);
+    push(1, samples);
+    EVENTUALLY(recorder, state, state.samples_stored == (uint64_t)samples);
+    return recorder;
+}
+
 /* The stored samples are the first `count` of the stream, every one. */
 static inline void check_stored(int64_t count)
 {

@@ -72,11 +72,8 @@ START_TEST(a_full_disk_loses_nothing)
     }
     snprintf(path, sizeof path, "%s/test.db", disk);
     snprintf(ballast, sizeof ballast, "%s/ballast", disk);
-    struct recorder *recorder = start_recorder(0);
+    struct recorder *recorder = start_stored(record, 0, 500);
     struct recorder_state state;
-    full_session_effects(record, 0, take_effect, recorder);
-    push(1, 500);
-    EVENTUALLY(recorder, state, state.samples_stored == 500);
     fill_disk(ballast);
     push(501, 12000);
     EVENTUALLY(recorder, state, state.in_trouble);
@@ -126,11 +123,8 @@ START_TEST(a_disk_full_to_the_end_saves_the_rest_elsewhere)
     snprintf(path, sizeof path, "%s/test.db", disk);
     snprintf(ballast, sizeof ballast, "%s/ballast", disk);
     setenv("HOME", folder, 1);
-    struct recorder *recorder = start_recorder(0);
+    struct recorder *recorder = start_stored(record, 0, 500);
     struct recorder_state state;
-    full_session_effects(record, 0, take_effect, recorder);
-    push(1, 500);
-    EVENTUALLY(recorder, state, state.samples_stored == 500);
     fill_disk(ballast);
     push(501, 12000);
     EVENTUALLY(recorder, state, state.in_trouble && state.samples_taken == 12000);

@@ -44,11 +44,8 @@ END_TEST
 START_TEST(a_commit_locked_by_another_program_is_tried_again)
 {
     struct session_record *record = full_session(1);
-    struct recorder *recorder = start_recorder(0);
+    struct recorder *recorder = start_stored(record, 0, 100);
     struct recorder_state state;
-    full_session_effects(record, 0, take_effect, recorder);
-    push(1, 100);
-    EVENTUALLY(recorder, state, state.samples_stored == 100);
     sqlite3 *other = NULL;
     ck_assert_int_eq(sqlite3_open(path, &other), SQLITE_OK);
     ck_assert_int_eq(sqlite3_exec(other, "BEGIN IMMEDIATE", NULL, NULL, NULL), SQLITE_OK);
@@ -88,11 +85,8 @@ static void let_descriptors_fail(void)
 START_TEST(a_file_that_fails_again_and_again_is_opened_anew)
 {
     struct session_record *record = full_session(1);
-    struct recorder *recorder = start_recorder(0);
+    struct recorder *recorder = start_stored(record, 0, 500);
     struct recorder_state state;
-    full_session_effects(record, 0, take_effect, recorder);
-    push(1, 500);
-    EVENTUALLY(recorder, state, state.samples_stored == 500);
     let_descriptors_fail();
     push(501, 2000);
     EVENTUALLY(recorder, state, state.in_trouble);
@@ -240,11 +234,8 @@ END_TEST
 START_TEST(a_deleted_store_is_put_back)
 {
     struct session_record *record = full_session(1);
-    struct recorder *recorder = start_recorder(0);
+    struct recorder *recorder = start_stored(record, 1, 2000);
     struct recorder_state state;
-    full_session_effects(record, 1, take_effect, recorder);
-    push(1, 2000);
-    EVENTUALLY(recorder, state, state.samples_stored == 2000);
     ck_assert_int_eq(unlink(path), 0);
     push(2001, 2500);
     EVENTUALLY(recorder, state, state.samples_stored == 2500);
@@ -268,12 +259,9 @@ END_TEST
 START_TEST(a_store_replaced_by_another_file_is_told)
 {
     struct session_record *record = full_session(1);
-    struct recorder *recorder = start_recorder(0);
+    struct recorder *recorder = start_stored(record, 1, 2000);
     struct recorder_state state;
     char other[300];
-    full_session_effects(record, 1, take_effect, recorder);
-    push(1, 2000);
-    EVENTUALLY(recorder, state, state.samples_stored == 2000);
     snprintf(other, sizeof other, "%s/moved.db", folder);
     ck_assert_int_eq(rename(path, other), 0);
     FILE *file = fopen(path, "w");
@@ -299,11 +287,8 @@ START_TEST(a_deleted_folder_loses_nothing)
     ck_assert_int_eq(mkdir(path, 0700), 0);
     snprintf(path, sizeof path, "%s/inner/test.db", folder);
     setenv("HOME", folder, 1);
-    struct recorder *recorder = start_recorder(0);
+    struct recorder *recorder = start_stored(record, 1, 2000);
     struct recorder_state state;
-    full_session_effects(record, 1, take_effect, recorder);
-    push(1, 2000);
-    EVENTUALLY(recorder, state, state.samples_stored == 2000);
     snprintf(command, sizeof command, "rm -r '%s/inner'", folder);
     ck_assert_int_eq(system(command), 0);
     push(2001, 2500);
