@@ -20,7 +20,8 @@ void hold_stream_destroy(struct hold_stream *stream); /* NULL is allowed */
 
 /* The next piece, which begins from_s into the hold: its times and cuts are from its own start. Of
  * what lies between the pieces nothing was read. At most 1.5 times STEP_STRETCH_S long. Its status
- * as hold_summarise's: MEASURE_TOO_FEW where nothing of it is kept, which is no harm. */
+ * as hold_summarise's: MEASURE_TOO_FEW where nothing of it is kept, which is no harm;
+ * MEASURE_NO_MEMORY: some of it is missing in what the hold comes to. */
 enum measure_status hold_stream_add(struct hold_stream *stream, const struct hold_input *piece,
                                     double from_s);
 /* Looks for a step in what was not looked at yet, where there is enough of it: costs some tens of

@@ -251,7 +251,7 @@ static bool add_piece(struct hold_meter *meter, const struct session_record *rec
         at->input.cut_count = cuts;
         at->input.duration_s = to_s - from_s;
         if (meter->stream[c] != NULL) {
-            hold_stream_add(meter->stream[c], &at->input, from_s);
+            there = hold_stream_add(meter->stream[c], &at->input, from_s) != MEASURE_NO_MEMORY;
         }
         if (c == x && !meter->minutes_only) {
             look_together(meter, &signal[0].input, &signal[1].input);
@@ -467,6 +467,11 @@ static struct hold_meter *read_again(const struct session_record *record, int in
         return NULL;
     }
     hold_meter_end(meter, record, analysis);
+    if (meter->failed) {
+        problem_set(problem, "no memory for a hold's samples");
+        hold_meter_destroy(meter);
+        return NULL;
+    }
     return meter;
 }
 

@@ -132,18 +132,19 @@ void lasting_free(struct lasting_going_on *going)
     free(going->cut_s);
 }
 
-void lasting_take(struct lasting_going_on *going, double time_s, double lasts_s, bool in,
+bool lasting_take(struct lasting_going_on *going, double time_s, double lasts_s, bool in,
                   double cut_s)
 {
     size_t n = going->count;
     if (n == going->room && !grow(going, n + n / 4 + 1)) {
-        return;
+        return false;
     }
     going->time_s[n] = time_s;
     going->valid_s[n + 1] = going->valid_s[n] + lasts_s;
     going->in_s[n + 1] = going->in_s[n] + (in ? lasts_s : 0.0);
     going->cut_s[n] = going->cut_s[n + 1] = cut_s;
     going->count++;
+    return true;
 }
 
 static struct lasting so_far(const struct lasting_going_on *going, double end_s)

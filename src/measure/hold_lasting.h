@@ -40,8 +40,8 @@ struct lasting_going_on {
 bool lasting_begin(struct lasting_going_on *going, size_t room); /* false without memory */
 void lasting_free(struct lasting_going_on *going);
 /* The next reading, which stands for lasts_s, of which it is in the band or not; cut_s: cut so far.
- * Without memory it is left out. */
-void lasting_take(struct lasting_going_on *going, double time_s, double lasts_s, bool in,
+ * False: it is left out, without memory. */
+bool lasting_take(struct lasting_going_on *going, double time_s, double lasts_s, bool in,
                   double cut_s);
 /* As far as can be told by now; what is not wanted any more goes. */
 void lasting_look_on(struct lasting_going_on *going);

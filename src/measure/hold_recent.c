@@ -57,7 +57,7 @@ static void drop(struct recent *recent, double now_s)
     memmove(recent->height_mm, recent->height_mm + gone, recent->count * sizeof *recent->height_mm);
 }
 
-void recent_add(struct recent *recent, const struct series *series, double from_s)
+bool recent_add(struct recent *recent, const struct series *series, double from_s)
 {
     drop(recent, from_s);
     size_t wanted = recent->count + series->count;
@@ -69,6 +69,7 @@ void recent_add(struct recent *recent, const struct series *series, double from_
         recent->height_mm[recent->count++] = series->height_mm[i];
     }
     recent->expected_rate_hz = series->expected_rate_hz;
+    return taken == series->count;
 }
 
 static struct series as_series(const struct recent *recent, double duration_s)

@@ -20,8 +20,9 @@ struct recent {
 
 bool recent_begin(struct recent *recent, double rate_hz); /* false without memory */
 void recent_end(struct recent *recent);
-/* A piece's readings. What no look wants any more goes. */
-void recent_add(struct recent *recent, const struct series *series, double from_s);
+/* A piece's readings. What no look wants any more goes. False: some are left out, without memory.
+ */
+bool recent_add(struct recent *recent, const struct series *series, double from_s);
 /* Looks in the stretches that are whole at now_s, as of a hold of most_s; over: and in the last
  * one, which ends now. True: the step is larger than it was. */
 bool recent_look(struct recent *recent, double now_s, double most_s, bool over);

@@ -157,8 +157,10 @@ static size_t place(double time_s, double step_s, size_t room)
     return at < room ? at : room - 1;
 }
 
-static void take_readings(struct hold_stream *stream, const struct series *series, double from_s)
+/* False: not all of them, without memory. */
+static bool take_readings(struct hold_stream *stream, const struct series *series, double from_s)
 {
+    bool taken = true;
     for (size_t i = 0; i < series->count; i++) {
         double t = from_s + series->time_s[i], height_mm = series->height_mm[i];
         double lasts_s = series_lasts_s(series, i);
@@ -168,12 +170,14 @@ static void take_readings(struct hold_stream *stream, const struct series *serie
         stream->last_kept_s = t;
         spread_take(&stream->spread, height_mm);
         take_part(stream, at, t, height_mm);
-        lasting_take(&stream->lasting, t, lasts_s, in,
-                     stream->cut_s + series_cut_s(series, series->time_s[i]));
+        taken = lasting_take(&stream->lasting, t, lasts_s, in,
+                             stream->cut_s + series_cut_s(series, series->time_s[i])) &&
+                taken;
         minute_row_take(&stream->row[place(t, ROW_S, stream->row_room)], &stream->tally.cue, before,
                         height_mm, lasts_s);
     }
     lasting_look_on(&stream->lasting);
+    return taken;
 }
 
 enum measure_status hold_stream_add(struct hold_stream *stream, const struct hold_input *piece,
@@ -183,8 +187,9 @@ enum measure_status hold_stream_add(struct hold_stream *stream, const struct hol
     enum measure_status status = series_make(piece, stream->settings.raw, &series);
     if (status == MEASURE_OK) {
         begin(stream, &series);
-        take_readings(stream, &series, from_s);
-        recent_add(&stream->recent, &series, from_s);
+        bool taken = take_readings(stream, &series, from_s);
+        taken = recent_add(&stream->recent, &series, from_s) && taken;
+        status = taken ? MEASURE_OK : MEASURE_NO_MEMORY;
         note_gaps(stream, &series, from_s);
         steady_add(&stream->steady, &series, 0); /* last: its space is worked in */
     } else {

@@ -4,8 +4,11 @@
 #include "summarised_hold.h"
 
 #include "measure/hold_stream.h"
+#include "support/sanitized.h"
 
+#include <dlfcn.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #define PIECE_S 60.0
@@ -217,6 +220,43 @@ START_TEST(an_hour_without_readings_is_a_gap)
 }
 END_TEST
 
+#ifndef SANITIZED
+static int fails_at; /* the call of realloc that fails; 0: none does, or it has */
+
+void *realloc(void *memory, size_t size)
+{
+    void *(*own)(void *, size_t);
+    *(void **)&own = dlsym(RTLD_NEXT, "realloc");
+    bool fails = fails_at == 1;
+    fails_at -= fails_at > 0;
+    return fails ? NULL : own(memory, size);
+}
+#endif
+
+/* More readings than were announced want more room. What finds none is not left out silently. */
+START_TEST(memory_that_is_missing_is_told)
+{
+#ifdef SANITIZED
+    printf("skipped: the sanitizers have their own memory\n");
+#else
+    struct hold_settings settings = with_band(900, 8, 10);
+    simulate(65, &quiet, 300);
+    struct hold_input input = simulated_input(&hold);
+    int failed = 0;
+    for (bool has_failed = true; has_failed; failed += has_failed) {
+        struct hold_stream *stream = hold_stream_create(&settings, 1, 28800);
+        fails_at = failed + 1;
+        enum measure_status status = hold_stream_add(stream, &input, 0.0);
+        has_failed = fails_at == 0;
+        fails_at = 0;
+        hold_stream_destroy(stream);
+        ck_assert_int_eq(status, has_failed ? MEASURE_NO_MEMORY : MEASURE_OK);
+    }
+    ck_assert_int_gt(failed, 8); /* four arrays more than once, and two */
+#endif
+}
+END_TEST
+
 START_TEST(nothing_comes_to_nothing)
 {
     struct hold_settings settings = with_band(900, 8, 10);
@@ -258,6 +298,7 @@ int main(void)
     tcase_add_test(tests, a_knock_is_found_on_the_way);
     tcase_add_test(tests, who_sat_up_has_not_lost_it);
     tcase_add_test(tests, an_hour_without_readings_is_a_gap);
+    tcase_add_test(tests, memory_that_is_missing_is_told);
     tcase_add_test(tests, nothing_comes_to_nothing);
     tcase_add_test(tests, longer_than_the_longest_is_no_harm);
     return test_main(suite);
