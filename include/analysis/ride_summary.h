@@ -7,8 +7,6 @@
 
 /* What is told of a ride that is over: its quarters, how long the band was kept, where the posture
  * settled then, its trend. */
-#define RIDE_QUARTERS 4
-
 struct ride_quarter {
     double from_s, to_s, seen_s, up_s; /* as struct minute_row */
     double in_band_share;              /* of the time seen in the posture; NAN: no band, not seen */

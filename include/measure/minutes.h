@@ -6,6 +6,8 @@
 #include "measure/hold.h"
 
 /* A long hold by the minute, and by its quarters. */
+#define MINUTE_ROW_S 60.0
+#define RIDE_QUARTERS 4
 struct minute_row {
     double from_s, to_s;  /* of the hold; the last one may be shorter */
     double seen_s, up_s;  /* with good readings in the posture; sat up */
@@ -22,7 +24,7 @@ size_t minutes_make(const struct hold_input *input, const struct hold_settings *
 /* How the last quarter stands to the first: the rows of both, the trend of the rows' means and its
  * interval, mm an hour. MEASURE_TOO_FEW under 8 rows with a mean. */
 struct minutes_course {
-    struct minute_row quarter[4];
+    struct minute_row quarter[RIDE_QUARTERS];
     double trend_mm_per_h, trend_low, trend_high;
     bool has_trend;
     double after_mm; /* mean of the rows after a time; NAN: not asked, or not seen */

@@ -188,7 +188,7 @@ size_t analysis_minutes(const struct session_record *record, const struct analys
             signal.cut[signal.input.cut_count++] = up.cut[u];
         }
         analysis_hold_settings(record, analysis, held, channel, &settings);
-        made = minutes_make(&signal.input, &settings, 60.0, rows, most);
+        made = minutes_make(&signal.input, &settings, MINUTE_ROW_S, rows, most);
     }
     signal_free(&signal);
     return made;

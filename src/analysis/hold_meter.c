@@ -18,7 +18,7 @@
 #define PIECE_SAMPLES 8192 /* of a fast rig a piece is shorter */
 #define PIECE_GAP_S 2.0    /* nothing for longer: a piece ends before it */
 #define UPS_MAX 32         /* stretches sat up, and marks, in what is waiting */
-#define MINUTES_MAX ((size_t)(HOLD_MOST_S / 60.0) + 2)
+#define MINUTES_MAX ((size_t)(HOLD_MOST_S / MINUTE_ROW_S) + 2)
 
 /* A mark that leaves out what is around it. */
 struct known_mark {
@@ -115,10 +115,12 @@ static void add_up(struct hold_meter *meter, struct hold_cut cut)
 {
     meter->result.sat_up_times++;
     meter->result.sat_up_s += cut.to_s - cut.from_s;
-    for (size_t m = (size_t)(cut.from_s / 60.0); m < MINUTES_MAX && (double)m * 60.0 < cut.to_s;
-         m++) {
-        meter->minute_up_s[m] +=
-            fmin(cut.to_s, ((double)m + 1.0) * 60.0) - fmax(cut.from_s, (double)m * 60.0);
+    for (size_t m = (size_t)(cut.from_s / MINUTE_ROW_S); m < MINUTES_MAX; m++) {
+        double from_s = (double)m * MINUTE_ROW_S;
+        if (from_s >= cut.to_s) {
+            break;
+        }
+        meter->minute_up_s[m] += fmin(cut.to_s, from_s + MINUTE_ROW_S) - fmax(cut.from_s, from_s);
     }
     if (meter->up_count < UPS_MAX) {
         meter->up[meter->up_count++] = cut;

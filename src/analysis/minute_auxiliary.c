@@ -8,7 +8,7 @@
 
 /* Power, cadence, heart rate of a long hold by the minute. */
 
-#define MINUTE_US 60000000
+#define MINUTE_US ((int64_t)(MINUTE_ROW_S * 1e6))
 
 static void end_minute(struct auxiliary_sums *sums, struct minute_auxiliary *row)
 {

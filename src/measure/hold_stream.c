@@ -16,8 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ROW_S 60.0
-#define LASTING_S (SUSTAIN_WINDOW_S + SUSTAIN_AFTER_S + ROW_S) /* and a piece */
+#define LASTING_S (SUSTAIN_WINDOW_S + SUSTAIN_AFTER_S + MINUTE_ROW_S) /* and a piece */
 
 /* What there was of a block of BLOCK_LENGTH_S. */
 struct part {
@@ -59,15 +58,15 @@ struct hold_stream *hold_stream_create(const struct hold_settings *settings, dou
     stream->settings = *settings;
     stream->most_s = most_s;
     stream->part_room = (size_t)(most_s / BLOCK_LENGTH_S) + 2;
-    stream->row_room = (size_t)(most_s / ROW_S) + 2;
+    stream->row_room = (size_t)(most_s / MINUTE_ROW_S) + 2;
     stream->part = calloc(stream->part_room, sizeof *stream->part);
     stream->row = calloc(stream->row_room, sizeof *stream->row);
     bool there = spread_begin(&stream->spread) && recent_begin(&stream->recent, rate_hz) &&
                  lasting_begin(&stream->lasting, (size_t)(LASTING_S * fmax(rate_hz, 1.0))) &&
                  stream->part != NULL && stream->row != NULL;
     for (size_t r = 0; there && r < stream->row_room; r++) {
-        stream->row[r] =
-            (struct minute_row){.from_s = (double)r * ROW_S, .mean_mm = NAN, .in_band_share = NAN};
+        stream->row[r] = (struct minute_row){
+            .from_s = (double)r * MINUTE_ROW_S, .mean_mm = NAN, .in_band_share = NAN};
     }
     if (!there) {
         hold_stream_destroy(stream);
@@ -173,8 +172,8 @@ static bool take_readings(struct hold_stream *stream, const struct series *serie
         taken = lasting_take(&stream->lasting, t, lasts_s, in,
                              stream->cut_s + series_cut_s(series, series->time_s[i])) &&
                 taken;
-        minute_row_take(&stream->row[place(t, ROW_S, stream->row_room)], &stream->tally.cue, before,
-                        height_mm, lasts_s);
+        minute_row_take(&stream->row[place(t, MINUTE_ROW_S, stream->row_room)], &stream->tally.cue,
+                        before, height_mm, lasts_s);
     }
     lasting_look_on(&stream->lasting);
     return taken;
@@ -381,12 +380,12 @@ enum measure_status hold_stream_summarise(const struct hold_stream *stream, doub
 size_t hold_stream_minutes(const struct hold_stream *stream, double duration_s,
                            struct minute_row *rows, size_t most)
 {
-    size_t count = duration_s > 0.0 ? (size_t)ceil(duration_s / ROW_S - 1e-9) : 0;
+    size_t count = duration_s > 0.0 ? (size_t)ceil(duration_s / MINUTE_ROW_S - 1e-9) : 0;
     count = count < most ? count : most;
     count = count < stream->row_room ? count : stream->row_room;
     for (size_t r = 0; r < count; r++) {
         rows[r] = stream->row[r];
-        rows[r].to_s = fmin(rows[r].from_s + ROW_S, duration_s);
+        rows[r].to_s = fmin(rows[r].from_s + MINUTE_ROW_S, duration_s);
         minute_row_end(&rows[r], stream->settings.has_band);
     }
     return count;

@@ -9,7 +9,6 @@
 
 #include <math.h>
 
-#define QUARTERS 4
 #define TREND_ROWS_MIN 8
 
 static void begin_rows(const struct hold_input *input, double step_s, struct minute_row *rows,
@@ -125,8 +124,9 @@ void minutes_course(const struct minute_row *rows, size_t count, struct minutes_
     size_t points = 0, together = count / EXACT_VALUES_MAX + 1;
     struct trend trend;
     *course = (struct minutes_course){.has_trend = false, .after_mm = NAN};
-    for (size_t q = 0; q < QUARTERS && count >= QUARTERS; q++) {
-        course->quarter[q] = gather(rows, q * count / QUARTERS, (q + 1) * count / QUARTERS);
+    for (size_t q = 0; q < RIDE_QUARTERS && count >= RIDE_QUARTERS; q++) {
+        course->quarter[q] =
+            gather(rows, q * count / RIDE_QUARTERS, (q + 1) * count / RIDE_QUARTERS);
     }
     for (size_t r = 0; r + together <= count; r += together) {
         struct minute_row all = gather(rows, r, r + together);

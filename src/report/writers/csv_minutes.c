@@ -9,7 +9,6 @@
 #include <stdlib.h>
 
 #define MINUTES_MOST 600 /* of the longest hold there is, and more */
-#define QUARTERS 4
 
 struct minutes {
     struct minute_row row[MINUTES_MOST];
@@ -84,7 +83,7 @@ static void hold_rows(struct csv_writer *csv, const struct report_input *input, 
         row(csv, number, name, "minute", &minutes->row[i], NULL, &minutes->ridden_at[i]);
     }
     minutes_course(minutes->row, minutes->count, &course);
-    for (int q = 0; q < QUARTERS; q++) {
+    for (int q = 0; q < RIDE_QUARTERS; q++) {
         struct minute_auxiliary ridden_at = ridden_in(minutes, &course.quarter[q]);
         row(csv, number, name, "quarter", &course.quarter[q], &course, &ridden_at);
     }
