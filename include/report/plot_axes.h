@@ -5,11 +5,17 @@
 
 #include "base/problem.h"
 #include "report/svg.h"
+#include "say/say.h"
 
 /* What the pictures have alike: types, scales with their lines and values. */
 #define PLOT_GREY "#595959"
 #define PLOT_LINE_GREY "stroke=\"" PLOT_GREY "\" stroke-width=\"1\""
 extern const struct svg_type plot_title, plot_small, plot_tick, plot_side_tick, plot_words;
+#define PLOT_WORDS_BREADTH 7.2 /* of a letter of plot_words, at most */
+
+/* A setup's name in so many lines at most (1 or 2) of so many letters, so that it is cut only where
+ * it is very long. How many there are. */
+int plot_name_lines(const char *name, int letters, int most, char line[2][SAY_SIZE]);
 
 /* A scale across whose values never run into each other, however long they are: ticks about gap
  * apart, or further. Two values at least, where there is room for them. */

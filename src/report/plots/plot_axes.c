@@ -3,6 +3,8 @@
 #include "report/plot_axes.h"
 
 #include "base/numbers.h"
+#include "base/text.h"
+#include "report/table.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -15,6 +17,18 @@ const struct svg_type plot_small = {12, SVG_START, false, PLOT_GREY};
 const struct svg_type plot_tick = {12, SVG_MIDDLE, false, PLOT_GREY};
 const struct svg_type plot_side_tick = {12, SVG_END, false, PLOT_GREY};
 const struct svg_type plot_words = {12, SVG_START, false, NULL};
+
+int plot_name_lines(const char *name, int letters, int most, char line[2][SAY_SIZE])
+{
+    const char *cursor = name, *start = NULL;
+    size_t length = 0;
+    int count = 0;
+    if (most > 1 && text_width(name) > letters && wrap_next(&cursor, letters, &start, &length)) {
+        snprintf(line[count++], SAY_SIZE, "%.*s", (int)length, start);
+    }
+    text_fit(line[count++], SAY_SIZE, cursor, letters, false);
+    return count;
+}
 
 void plot_tick_text(char *text, size_t size, const struct svg_scale *scale, int tick)
 {

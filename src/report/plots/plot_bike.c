@@ -60,7 +60,6 @@ bool report_bike_svg(FILE *stream, const struct report_input *input, struct prob
 #define NUMBER_APART 3.0
 #define NUMBER_FROM 8.0 /* where a bar ends */
 #define SAME_PLACE 1.5
-#define CHARACTER 7.2 /* of a name, at most */
 
 struct fronts {
     int shown;
@@ -215,7 +214,8 @@ static void place_names(struct fronts *fronts, int letters)
     int fit = (int)((fronts->bottom - TOP) / ROW);
     int columns = fronts->shown <= fit ? 1 : 2;
     fronts->names_rows = (fronts->shown + columns - 1) / columns;
-    if (beside / columns >= NAME_STROKE + CHARACTER * letters && fronts->names_rows <= fit) {
+    if (beside / columns >= NAME_STROKE + PLOT_WORDS_BREADTH * letters &&
+        fronts->names_rows <= fit) {
         fronts->names_x = fronts->right + BESIDE;
         fronts->names_y = TOP + ROW - 6;
         fronts->names_wide = beside / columns;
@@ -285,8 +285,8 @@ static void draw_name(FILE *stream, const struct report_input *input, const stru
              svg_setup_colour(setup), svg_setup_dashes(setup));
     svg_line(stream, x, y - 4, x + NAME_STROKE - 6, y - 4, look);
     digest_setup_label(input->record, setup, label, sizeof label);
-    text_fit(fitted, sizeof fitted, label, (int)((fronts->names_wide - NAME_STROKE) / CHARACTER),
-             false);
+    text_fit(fitted, sizeof fitted, label,
+             (int)((fronts->names_wide - NAME_STROKE) / PLOT_WORDS_BREADTH), false);
     svg_text(stream, x + NAME_STROKE, y, plot_words, fitted);
 }
 

@@ -5,7 +5,6 @@
 #include "report/digest.h"
 #include "report/plot_axes.h"
 #include "report/plots.h"
-#include "report/table.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -20,7 +19,6 @@
 #define NAMES_END (SVG_WIDTH - 10.0)
 #define ROW 18.0
 #define STROKE 31.0
-#define CHARACTER 7.2 /* of a name, at most */
 
 /* One setup's seconds of free holds that count, settled part only. */
 struct cloud {
@@ -227,21 +225,6 @@ static void draw_ellipse(FILE *stream, const struct report_input *input, const s
     svg_text(stream, x, y + 4.5, number, text);
 }
 
-/* On two lines where there is room for them, so that a name is cut only where it is very long. */
-static void draw_name(FILE *stream, double x, double y, const char *name, int letters, int lines)
-{
-    const char *cursor = name, *start = NULL;
-    size_t length = 0;
-    char line[SAY_SIZE];
-    if (lines > 1 && text_width(name) > letters && wrap_next(&cursor, letters, &start, &length)) {
-        snprintf(line, sizeof line, "%.*s", (int)length, start);
-        svg_text(stream, x, y, plot_words, line);
-        y += ROW;
-    }
-    text_fit(line, sizeof line, cursor, letters, false);
-    svg_text(stream, x, y, plot_words, line);
-}
-
 /* A stroke as in the picture and the setup's name, beside the picture, in two columns if need be.
  */
 static void draw_legend(FILE *stream, const struct report_input *input, const struct clouds *clouds)
@@ -252,7 +235,7 @@ static void draw_legend(FILE *stream, const struct report_input *input, const st
     double wide = (NAMES_END - NAMES) / columns;
     double row_high = fmin(lines * ROW, (HEIGHT - TOP) / rows);
     for (int setup = 0; setup < input->record->setup_count; setup++) {
-        char label[TEXT_SIZE + 64], look[128];
+        char label[TEXT_SIZE + 64], look[128], line[2][SAY_SIZE];
         if (clouds->setup[setup].count == 0) {
             continue;
         }
@@ -262,7 +245,11 @@ static void draw_legend(FILE *stream, const struct report_input *input, const st
                  svg_setup_colour(setup), svg_setup_dashes(setup));
         svg_line(stream, x, y - 4, x + STROKE - 6, y - 4, look);
         digest_setup_label(input->record, setup, label, sizeof label);
-        draw_name(stream, x + STROKE, y, label, (int)((wide - STROKE) / CHARACTER), lines);
+        int letters = (int)((wide - STROKE) / PLOT_WORDS_BREADTH);
+        int count = plot_name_lines(label, letters, lines, line);
+        for (int i = 0; i < count; i++) {
+            svg_text(stream, x + STROKE, y + ROW * i, plot_words, line[i]);
+        }
         place++;
     }
 }

@@ -8,7 +8,6 @@
 #include "report/digest.h"
 #include "report/plot_axes.h"
 #include "report/plots.h"
-#include "report/table.h"
 #include "say/setup.h"
 
 #include <math.h>
@@ -341,27 +340,19 @@ static void draw_panel(FILE *stream, const struct report_input *input, const str
     }
 }
 
-/* In two lines where the row is high enough, so that a name is cut only where it is very long. */
+/* In two lines where the row is high enough. */
 static void draw_label(FILE *stream, const struct report_input *input, const struct layout *layout,
                        int setup, double top)
 {
     const struct svg_type type = {11, SVG_START, setup == digest_chosen(input), NULL};
     const int letters = (int)((layout->label - 8) / CHARACTER);
-    const double y = top + layout->bar + 4;
     char label[TEXT_SIZE + 64], line[2][SAY_SIZE];
-    const char *cursor = label, *start = NULL;
-    size_t length = 0;
     digest_setup_label(input->record, setup, label, sizeof label);
-    if (text_width(label) <= letters || layout->row < 2 * LINE) {
-        text_fit(line[0], sizeof line[0], label, letters, false);
-        svg_text(stream, SIDE, y, type, line[0]);
-        return;
+    int count = plot_name_lines(label, letters, layout->row < 2 * LINE ? 1 : 2, line);
+    for (int i = 0; i < count; i++) {
+        svg_text(stream, SIDE, top + layout->bar + 4 + LINE * (i - (count - 1) / 2.0), type,
+                 line[i]);
     }
-    wrap_next(&cursor, letters, &start, &length);
-    snprintf(line[0], sizeof line[0], "%.*s", (int)length, start);
-    text_fit(line[1], sizeof line[1], cursor, letters, false);
-    svg_text(stream, SIDE, y - LINE / 2, type, line[0]);
-    svg_text(stream, SIDE, y + LINE / 2, type, line[1]);
 }
 
 static void draw_labels(FILE *stream, const struct report_input *input, const struct layout *layout,
