@@ -121,14 +121,13 @@ bool analysis_target_stretch(const struct session_record *record, const struct a
 size_t analysis_minutes(const struct session_record *record, const struct analysis *analysis,
                         int hold, int channel, sample_source *source, void *context,
                         struct minute_row *rows, size_t most);
-/* Its other readings by the minute: means in their own units, NAN where there was none. How many
- * rows; 0 where its samples are not there. */
+/* Its other readings by the minute: means in their own units, NAN where there was none or its
+ * samples are not there. All of the rows are written. */
 struct minute_auxiliary {
     double mean[AUXILIARIES];
 };
-size_t analysis_minute_auxiliary(const struct session_record *record, int hold,
-                                 sample_source *source, void *context,
-                                 struct minute_auxiliary *rows, size_t most);
+void analysis_minute_auxiliary(const struct session_record *record, int hold, sample_source *source,
+                               void *context, struct minute_auxiliary *rows, size_t most);
 /* The settings a hold is summarised with: the target and band in force. */
 void analysis_hold_settings(const struct session_record *record, const struct analysis *analysis,
                             const struct hold_record *hold, int channel,

@@ -44,18 +44,18 @@ static void take_samples(void *taker, const struct sample *samples, size_t count
     }
 }
 
-size_t analysis_minute_auxiliary(const struct session_record *record, int hold,
-                                 sample_source *source, void *context,
-                                 struct minute_auxiliary *rows, size_t most)
+void analysis_minute_auxiliary(const struct session_record *record, int hold, sample_source *source,
+                               void *context, struct minute_auxiliary *rows, size_t most)
 {
     const struct capture_record *capture = &record->capture[record->hold[hold].capture];
     struct filling filling = {.placing = analysis_placing_of(record, record->hold[hold].build),
                               .rows = rows,
                               .most = most};
-    if (most == 0 || !samples_in_turn(source, context, capture->first_sample, capture->last_sample,
-                                      take_samples, &filling)) {
-        return 0;
+    for (size_t row = 0; row < most; row++) {
+        end_minute(&filling.sums, &rows[row]); /* nothing seen yet */
     }
-    end_minute(&filling.sums, &rows[filling.row]);
-    return filling.row + 1;
+    if (most > 0 && samples_in_turn(source, context, capture->first_sample, capture->last_sample,
+                                    take_samples, &filling)) {
+        end_minute(&filling.sums, &rows[filling.row]);
+    }
 }

@@ -12,7 +12,7 @@
 
 struct minutes {
     struct minute_row row[MINUTES_MOST];
-    struct minute_auxiliary ridden_at[MINUTES_MOST]; /* so many as there are rows */
+    struct minute_auxiliary ridden_at[MINUTES_MOST];
     size_t count;
 };
 
@@ -103,9 +103,6 @@ bool report_minutes_csv(FILE *stream, const struct report_input *input, sample_s
     headings(&csv);
     for (int h = 0; h < record->hold_count; h++) {
         bool is_long = analysis->hold[h].duration_s > MINUTE_ROWS_FROM_S;
-        for (int m = 0; is_long && m < MINUTES_MOST; m++) {
-            minutes->ridden_at[m] = (struct minute_auxiliary){{NAN, NAN, NAN}};
-        }
         if (is_long) {
             analysis_minute_auxiliary(record, h, source, context, minutes->ridden_at, MINUTES_MOST);
         }
