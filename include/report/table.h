@@ -53,6 +53,10 @@ void paragraph_format(FILE *stream, int indent, int hanging, int width, const ch
 /* A section's title with a rule under it and an empty line above. */
 void title_write(FILE *stream, const char *title);
 
+/* From so many rows on a table may go over several pages, and a narrow one is set in two halves
+ * beside each other. */
+#define TABLE_LONG_ROWS 10
+
 /* The next line of at most width cells of *cursor: broken at '\n', at blanks, or within a word that
  * is longer. False at the end. start and length are within the text; *cursor moves on. */
 bool wrap_next(const char **cursor, int width, const char **start, size_t *length);

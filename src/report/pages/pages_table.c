@@ -13,7 +13,6 @@
 #define GAP 0.9 /* between columns, in sizes */
 #define ABOVE 0.16
 #define BELOW 0.2
-#define HALVED_ROWS 10   /* from so many on a narrow table is set in two halves */
 #define HALVES_APART 3.0 /* in sizes */
 #define HALVED_MOST 0.6  /* of a page, a half */
 
@@ -232,7 +231,7 @@ static double grid_width(const struct grid *grid)
 static int second_half(const struct pages *pages, const struct grid *grid)
 {
     double room = pages_right(pages) - pages->left;
-    if (grid->rows < HALVED_ROWS || 2 * grid_width(grid) + HALVES_APART * grid->size > room) {
+    if (grid->rows < TABLE_LONG_ROWS || 2 * grid_width(grid) + HALVES_APART * grid->size > room) {
         return 0;
     }
     int begin = 1;

@@ -11,7 +11,6 @@
 /* Bytes from which a cell is a sentence, whose column on a phone must not become a pillar of words.
  */
 #define LONG_CELL 24
-#define LONG_ROWS 10    /* from so many on a table may go over several pages */
 #define WIDE_LETTERS 70 /* more may have to be scrolled: so that this can be done by keys */
 #define HALF_LETTERS 56 /* up to so many it can stand in two halves beside each other */
 
@@ -126,7 +125,7 @@ static int table_letters(const struct table *table)
 /* What becomes of it in print. */
 static const char *table_class(const struct table *table)
 {
-    if (table_rows(table) < LONG_ROWS) {
+    if (table_rows(table) < TABLE_LONG_ROWS) {
         return "wide";
     }
     return table_letters(table) <= HALF_LETTERS && !table_broad(table) ? "wide long halves"
