@@ -161,67 +161,74 @@ static struct practice pieces_of(double kept_s)
     return (struct practice){holds, hold_s, piece_rest_s(hold_s)};
 }
 
+/* From how long it was kept in a hold. */
+static struct practice kept_words(struct paper *paper, const struct band_kept *kept)
+{
+    const bool gone = isfinite(kept->gone_after_s);
+    const double kept_s = gone ? kept->gone_after_s : kept->kept_s;
+    struct practice practice = pieces_of(kept_s);
+    char text[64], piece[64], hold[64];
+    say_duration(text, sizeof text, kept_s);
+    say_duration(piece, sizeof piece, practice.hold_s);
+    say_duration(hold, sizeof hold, kept->of_s);
+    if (gone) {
+        paper_item(paper,
+                   T_("You kept it for %s before it began to go. Practise in pieces of %s, with as "
+                      "long a rest."),
+                   text, piece);
+    } else if (kept->kept_s > kept->of_s - SUSTAIN_BLOCK_S) {
+        paper_item(paper,
+                   T_("You kept it through a hold of %s to its end. Practise in pieces of %s."),
+                   hold, piece);
+    } else {
+        paper_item(paper,
+                   T_("You kept it for %s at least, in a hold of %s. Practise in pieces of %s."),
+                   text, hold, piece);
+    }
+    return practice;
+}
+
+/* From its share of the time: pieces over a minute only where the share rests on as much. */
+static struct practice share_words(struct paper *paper, const struct practice_share *share)
+{
+    const struct practice longest = {3, 180, 180}, longer = {4, 120, 120}, usual = {6, 60, 60};
+    const bool fair = share->share >= PRACTICE_SHARE_FAIR;
+    char text[64], over[64];
+    say_percent(text, sizeof text, share->share);
+    say_duration(over, sizeof over, share->kept_s);
+    if (share->share >= PRACTICE_SHARE_GOOD && share->kept_s >= longest.hold_s) {
+        paper_item(paper,
+                   T_("You were in the band for %s of the time, over %s: three pieces of 3 min."),
+                   text, over);
+        return longest;
+    }
+    if (fair && share->kept_s >= longer.hold_s) {
+        paper_item(paper,
+                   T_("You were in the band for %s of the time, over %s: four pieces of 2 min; "
+                      "longer ones once it is 9 tenths."),
+                   text, over);
+        return longer;
+    }
+    paper_item(paper,
+               fair ? T_("You were in the band for %s of the time, over %s only: six pieces of "
+                         "1 min; longer ones as they are kept.")
+                    : T_("You were in the band for %s of the time, over %s: six pieces of 1 min, "
+                         "or agree on a higher target."),
+               text, over);
+    return usual;
+}
+
 static struct practice practice_words(struct paper *paper, const struct report_input *input,
                                       int chosen, const struct practice_share *share)
 {
     struct band_kept kept = band_kept_on(input->record, input->analysis, chosen);
-    char text[64], piece[64], hold[64];
     if (!isfinite(share->share)) {
         paper_item(paper, T_("It was not held with the gauge seen: begin with five pieces of 30 s, "
                              "a minute's rest between them."));
         return (struct practice){5, 30, 60};
     }
-    if (isfinite(kept.gone_after_s)) {
-        struct practice practice = pieces_of(kept.gone_after_s);
-        say_duration(text, sizeof text, kept.gone_after_s);
-        say_duration(piece, sizeof piece, practice.hold_s);
-        paper_item(paper,
-                   T_("You kept it for %s before it began to go. Practise in pieces of %s, with as "
-                      "long a rest."),
-                   text, piece);
-        return practice;
-    }
-    if (isfinite(kept.kept_s)) {
-        struct practice practice = pieces_of(kept.kept_s);
-        say_duration(text, sizeof text, kept.kept_s);
-        say_duration(piece, sizeof piece, practice.hold_s);
-        say_duration(hold, sizeof hold, kept.of_s);
-        if (kept.kept_s > kept.of_s - SUSTAIN_BLOCK_S) {
-            paper_item(paper,
-                       T_("You kept it through a hold of %s to its end. Practise in pieces of %s."),
-                       hold, piece);
-        } else {
-            paper_item(
-                paper,
-                T_("You kept it for %s at least, in a hold of %s. Practise in pieces of %s."), text,
-                hold, piece);
-        }
-        return practice;
-    }
-    say_percent(text, sizeof text, share->share);
-    say_duration(hold, sizeof hold, share->kept_s);
-    /* pieces over a minute only where the share rests on as much */
-    if (share->share >= PRACTICE_SHARE_GOOD && share->kept_s >= 180) {
-        paper_item(paper,
-                   T_("You were in the band for %s of the time, over %s: three pieces of 3 min."),
-                   text, hold);
-        return (struct practice){3, 180, 180};
-    }
-    if (share->share >= PRACTICE_SHARE_FAIR && share->kept_s >= 120) {
-        paper_item(paper,
-                   T_("You were in the band for %s of the time, over %s: four pieces of 2 min; "
-                      "longer ones once it is 9 tenths."),
-                   text, hold);
-        return (struct practice){4, 120, 120};
-    }
-    paper_item(paper,
-               share->share >= PRACTICE_SHARE_FAIR
-                   ? T_("You were in the band for %s of the time, over %s only: six pieces of "
-                        "1 min; longer ones as they are kept.")
-                   : T_("You were in the band for %s of the time, over %s: six pieces of 1 min, or "
-                        "agree on a higher target."),
-               text, hold);
-    return (struct practice){6, 60, 60};
+    return isfinite(kept.gone_after_s) || isfinite(kept.kept_s) ? kept_words(paper, &kept)
+                                                                : share_words(paper, share);
 }
 
 /* How it was kept in a band says nothing where the posture is another. */
