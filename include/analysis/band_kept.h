@@ -12,8 +12,8 @@ struct band_kept {
     double kept_s;       /* the longest for which it was kept at least, where it was not lost */
     double of_s;         /* the length of that hold */
 };
-/* setup: an index; -1: of all of them. */
+/* setup, target: indices, the holds on that one in the band about that one; -1: of all of them. */
 struct band_kept band_kept_on(const struct session_record *record, const struct analysis *analysis,
-                              int setup);
+                              int setup, int target);
 
 #endif

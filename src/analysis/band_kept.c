@@ -7,14 +7,14 @@
 #include <math.h>
 
 struct band_kept band_kept_on(const struct session_record *record, const struct analysis *analysis,
-                              int setup)
+                              int setup, int target)
 {
     struct band_kept found = {NAN, NAN, NAN};
     for (int hold = 0; hold < record->hold_count; hold++) {
         const struct hold_result *result = &analysis->hold[hold];
         bool mine = (setup < 0 || record->build[record->hold[hold].build].setup == setup) &&
-                    result->counts && record->hold[hold].guided &&
-                    result->duration_s >= PRACTICE_LONG_HOLD_S;
+                    (target < 0 || record->hold[hold].target == target) && result->counts &&
+                    record->hold[hold].guided && result->duration_s >= PRACTICE_LONG_HOLD_S;
         double gone = INFINITY, kept = INFINITY;
         for (int channel = 0; mine && channel < analysis->channel_count; channel++) {
             const struct hold_summary *summary = &result->summary[channel];

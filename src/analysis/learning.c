@@ -225,7 +225,7 @@ static void take_studio(struct learning *learning, const struct session_record *
 {
     int chosen = record->settings.chosen_setup;
     struct band_kept kept =
-        band_kept_on(record, analysis, chosen > 0 ? session_record_setup(record, chosen) : -1);
+        band_kept_on(record, analysis, chosen > 0 ? session_record_setup(record, chosen) : -1, -1);
     double kept_s = isfinite(kept.gone_after_s) ? kept.gone_after_s : kept.kept_s;
     if (isfinite(kept_s)) {
         learning->piece = piece_length_first(kept_s);

@@ -219,14 +219,15 @@ static struct practice share_words(struct paper *paper, const struct practice_sh
 }
 
 static struct practice practice_words(struct paper *paper, const struct report_input *input,
-                                      int chosen, const struct practice_share *share)
+                                      int chosen, const struct practice_band *band,
+                                      const struct practice_share *share)
 {
-    struct band_kept kept = band_kept_on(input->record, input->analysis, chosen);
     if (!isfinite(share->share)) {
         paper_item(paper, T_("It was not held with the gauge seen: begin with five pieces of 30 s, "
                              "a minute's rest between them."));
         return (struct practice){5, 30, 60};
     }
+    struct band_kept kept = band_kept_on(input->record, input->analysis, chosen, band->hold.target);
     return isfinite(kept.gone_after_s) || isfinite(kept.kept_s) ? kept_words(paper, &kept)
                                                                 : share_words(paper, share);
 }
@@ -340,7 +341,7 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
     practice_band_find(input, chosen, &band);
     struct practice_share share = worst_share(input, chosen, &band);
     struct practice practice = band_items(paper, input, chosen, &band)
-                                   ? practice_words(paper, input, chosen, &share)
+                                   ? practice_words(paper, input, chosen, &band, &share)
                                    : practice_without_gauge(paper);
     paper_item(paper, digest.value[RATING_SEES_AHEAD] >= (double)SEES_STRAINED
                           ? T_("On the trainer only, at the power of the session, twice a week: "

@@ -63,7 +63,7 @@ static void pin_setups(const struct session_record *record, const struct analysi
 {
     char text[400], name[40];
     for (int s = 0; s < record->setup_count; s++) {
-        struct band_kept kept = band_kept_on(record, analysis, s);
+        struct band_kept kept = band_kept_on(record, analysis, s, -1);
         for (int c = 0; c < 2; c++) {
             const struct setup_estimate *estimate = analysis_estimate(analysis, c, s);
             const struct setup_difference *difference = analysis_difference(analysis, c, s);

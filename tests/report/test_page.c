@@ -88,6 +88,32 @@ START_TEST(a_long_hold_says_how_long_to_practise)
 }
 END_TEST
 
+/* Setup 2's fifth hold was a long one in another target's band: of its own band it tells nothing.
+ */
+START_TEST(a_long_hold_in_another_band_says_nothing_of_this_one)
+{
+    at_ease();
+    of_its_own();
+    struct hold_result *result = &analysis->hold[4];
+    record->target[1] = record->target[0];
+    record->target[1].build = 0;
+    record->target_count = 2;
+    record->hold[4] = record->hold[5];
+    *result = analysis->hold[5];
+    result->duration_s = 300;
+    result->summary[0].sustain_reached = true;
+    result->summary[0].sustain_s = 150;
+    char *text = page();
+    check_has(text, "You kept it for 2 min 30 s before it began to go.");
+    free(text);
+    record->hold[4].target = 1;
+    text = page();
+    check_has(text, "You were in the band for ");
+    ck_assert_ptr_null(strstr(text, "You kept it for"));
+    free(text);
+}
+END_TEST
+
 START_TEST(the_page_has_sheet_and_report)
 {
     static const char *const parts[] = {
@@ -239,6 +265,7 @@ int main(void)
     tcase_add_test(tests, practice_grows_from_what_was_kept);
     tcase_add_test(tests, long_pieces_are_asked_for_where_the_share_rests_on_as_much);
     tcase_add_test(tests, a_long_hold_says_how_long_to_practise);
+    tcase_add_test(tests, a_long_hold_in_another_band_says_nothing_of_this_one);
     tcase_add_test(tests, the_page_has_sheet_and_report);
     tcase_add_test(tests, the_page_has_landmarks_and_prints_its_tables);
     tcase_add_test(tests, narrow_long_tables_print_in_two_halves);
