@@ -45,6 +45,10 @@ enum measure_status drag_leg_make(const struct drag_samples *samples, size_t fir
 /* Mean speed over DRAG_BORDER_S about sample at, as far as there are samples. */
 double drag_border_speed(const struct drag_samples *samples, size_t at);
 
+/* Of rider and bike, N. */
+double drag_weight_n(const struct drag_rider *rider);
+/* Mean of the square of the speed through the air, m2/s2; wind + from ahead on this leg. */
+double drag_leg_air_squared(const struct drag_leg *leg, double wind_m_per_s);
 /* Mean force that the air took over the leg, N. */
 double drag_leg_force_n(const struct drag_leg *leg, const struct drag_rider *rider);
 /* The force by which all of it was driven, at the wheel: efficiency * work / length. */

@@ -82,6 +82,17 @@ double drag_kinetic_j(const struct drag_rider *rider, double from_m_per_s, doubl
            (to_m_per_s * to_m_per_s - from_m_per_s * from_m_per_s);
 }
 
+double drag_weight_n(const struct drag_rider *rider)
+{
+    return rider->mass_kg * rider->gravity_m_per_s2;
+}
+
+double drag_leg_air_squared(const struct drag_leg *leg, double wind_m_per_s)
+{
+    return leg->speed_squared + 2.0 * wind_m_per_s * leg->speed_m_per_s +
+           wind_m_per_s * wind_m_per_s;
+}
+
 double drag_leg_driven_n(const struct drag_leg *leg, const struct drag_rider *rider)
 {
     return rider->efficiency * leg->work_j / leg->length_m;
@@ -89,7 +100,7 @@ double drag_leg_driven_n(const struct drag_leg *leg, const struct drag_rider *ri
 
 double drag_leg_force_n(const struct drag_leg *leg, const struct drag_rider *rider)
 {
-    double weight_n = rider->mass_kg * rider->gravity_m_per_s2;
+    double weight_n = drag_weight_n(rider);
     double kinetic_j = drag_kinetic_j(rider, leg->in_m_per_s, leg->out_m_per_s);
     double bearings_n = rider->bearing_n + rider->bearing_n_per_m_per_s * leg->speed_m_per_s;
     return drag_leg_driven_n(leg, rider) - (kinetic_j + weight_n * leg->climb_m) / leg->length_m -
@@ -131,7 +142,7 @@ enum measure_status drag_of_pair(const struct drag_leg *out, const struct drag_l
         return MEASURE_CONSTANT;
     }
     double wind = c / (b + copysign(sqrt(inside), b));
-    double squared = out->speed_squared + 2.0 * wind * out->speed_m_per_s + wind * wind;
+    double squared = drag_leg_air_squared(out, wind);
     if (!isfinite(wind) || !(squared > 0.0)) {
         return MEASURE_CONSTANT;
     }
@@ -142,7 +153,7 @@ enum measure_status drag_of_pair(const struct drag_leg *out, const struct drag_l
 struct drag_power drag_power_of(const struct drag_state *state, const struct drag_rider *rider)
 {
     double v = state->speed_m_per_s, through = v + state->wind_m_per_s;
-    double weight_n = rider->mass_kg * rider->gravity_m_per_s2, angle = atan(state->slope);
+    double weight_n = drag_weight_n(rider), angle = atan(state->slope);
     struct drag_power power = {
         .air_w = 0.5 * state->density_kg_per_m3 * state->drag_m2 * through * fabs(through) * v,
         .rolling_w = v * rider->rolling * weight_n * cos(angle),

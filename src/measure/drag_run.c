@@ -40,13 +40,13 @@ struct drag_level drag_level_of(const struct drag_rider *rider, double u_rolling
 {
     double v = speed_m_per_s;
     double air_n = 0.5 * density_kg_per_m3 * drag_m2 * v * v;
-    double rolling_n = rider->mass_kg * rider->gravity_m_per_s2;
+    double weight_n = drag_weight_n(rider);
     double driven_n =
-        air_n + rider->rolling * rolling_n + rider->bearing_n + rider->bearing_n_per_m_per_s * v;
+        air_n + rider->rolling * weight_n + rider->bearing_n + rider->bearing_n_per_m_per_s * v;
     double share = driven_n / air_n;
     struct drag_level level = {
         .power = share * DRAG_U_POWER,
-        .rolling = rolling_n / air_n * u_rolling,
+        .rolling = weight_n / air_n * u_rolling,
         .speed = (share + 2.0) * DRAG_U_SPEED,
         .efficiency = share * DRAG_U_EFFICIENCY / rider->efficiency,
         .density = DRAG_U_DENSITY,

@@ -63,9 +63,8 @@ size_t drag_pieces(const struct drag_samples *samples, size_t first, size_t last
 double drag_piece_residual_n(const struct drag_leg *piece, const struct drag_rider *rider,
                              double drag_m2, double wind_m_per_s, double density_kg_per_m3)
 {
-    double squared = piece->speed_squared + 2.0 * wind_m_per_s * piece->speed_m_per_s +
-                     wind_m_per_s * wind_m_per_s;
-    return drag_leg_force_n(piece, rider) - 0.5 * density_kg_per_m3 * drag_m2 * squared;
+    return drag_leg_force_n(piece, rider) -
+           0.5 * density_kg_per_m3 * drag_m2 * drag_leg_air_squared(piece, wind_m_per_s);
 }
 
 enum measure_status drag_residual_sd(const double *const *residual_n, const size_t *count,

@@ -8,15 +8,10 @@
 
 #include <math.h>
 
-static double weight_of(const struct drag_rider *rider)
-{
-    return rider->mass_kg * rider->gravity_m_per_s2;
-}
-
 /* Air and tyres: what the air would take, were there no tyres. */
 static double force_of_both(const struct drag_leg *leg, const struct drag_rider *rider)
 {
-    return drag_leg_force_n(leg, rider) + rider->rolling * weight_of(rider);
+    return drag_leg_force_n(leg, rider) + rider->rolling * drag_weight_n(rider);
 }
 
 struct rolling_step rolling_step_of_lap(const struct drag_leg *leg, const struct drag_rider *rider)
@@ -31,10 +26,9 @@ enum measure_status rolling_step_of_pair(const struct drag_leg *out, const struc
     struct drag_pair pair = {NAN, NAN};
     enum measure_status status = drag_of_pair(out, back, rider, density_kg_per_m3, &pair);
     double wind = pair.wind_m_per_s;
-    double there = out->speed_squared + 2.0 * wind * out->speed_m_per_s + wind * wind;
-    double again = back->speed_squared - 2.0 * wind * back->speed_m_per_s + wind * wind;
-    *step = (struct rolling_step){0.5 * (force_of_both(out, rider) + force_of_both(back, rider)),
-                                  0.5 * (there + again)};
+    *step = (struct rolling_step){
+        0.5 * (force_of_both(out, rider) + force_of_both(back, rider)),
+        0.5 * (drag_leg_air_squared(out, wind) + drag_leg_air_squared(back, -wind))};
     *wind_m_per_s = wind;
     return status;
 }
@@ -73,14 +67,14 @@ enum measure_status rolling_from_steps(const struct rolling_step *steps, size_t 
     if (count < (size_t)DRAG_STEPS_MIN) {
         return MEASURE_TOO_FEW;
     }
-    if (count > ROLLING_STEPS_MAX || !(density_kg_per_m3 > 0.0) || !(weight_of(rider) > 0.0)) {
+    if (count > ROLLING_STEPS_MAX || !(density_kg_per_m3 > 0.0) || !(drag_weight_n(rider) > 0.0)) {
         return MEASURE_BAD_SETTING;
     }
     for (size_t i = 0; i < count; i++) {
         if (!isfinite(steps[i].force_n) || !(steps[i].speed_squared > 0.0)) {
             return MEASURE_NOT_FINITE;
         }
-        x[2 * i] = weight_of(rider);
+        x[2 * i] = drag_weight_n(rider);
         x[2 * i + 1] = 0.5 * density_kg_per_m3 * steps[i].speed_squared;
         y[i] = steps[i].force_n;
     }
