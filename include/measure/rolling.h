@@ -20,11 +20,13 @@ struct rolling_line {
     double correlation; /* of the two */
     double residual_sd_n, df;
     /* With what is known of tyres beforehand, DRAG_ROLLING to DRAG_ROLLING_PRIOR_SD, as one more
-     * row of the least squares; together_u is a 95 % interval's half-width by t over the normal's
-     * 1.96, so that few steps are not taken for many. */
+     * row of the least squares; the steps' u by rolling_line_u. */
     double together, together_u;
 };
 #define ROLLING_STEPS_MAX 400
+/* rolling_u as it is joined: the half-width of a 95 % interval by t over the normal's 1.96, so that
+ * few steps are not taken for many. */
+double rolling_line_u(const struct rolling_line *line);
 /* MEASURE_TOO_FEW under DRAG_STEPS_MIN steps; MEASURE_CONSTANT where the fastest is not
  * DRAG_STEPS_SPAN times as fast as the slowest: the line could turn either way. */
 enum measure_status rolling_from_steps(const struct rolling_step *steps, size_t count,

@@ -43,11 +43,15 @@ static bool wide_enough(const struct rolling_step *steps, size_t count)
     return most >= DRAG_STEPS_SPAN * DRAG_STEPS_SPAN * least;
 }
 
+double rolling_line_u(const struct rolling_line *line)
+{
+    return line->rolling_u * t_quantile(INTERVAL_HIGH, line->df) / normal_quantile(INTERVAL_HIGH);
+}
+
 /* One more row, of the coefficient alone: what both know, each by its variance. */
 static void join_prior(struct rolling_line *line)
 {
-    double normal = normal_quantile(INTERVAL_HIGH);
-    double u = line->rolling_u * t_quantile(INTERVAL_HIGH, line->df) / normal;
+    double u = rolling_line_u(line);
     double prior = 1.0 / (DRAG_ROLLING_PRIOR_SD * DRAG_ROLLING_PRIOR_SD), own = 1.0 / (u * u);
     if (!isfinite(own)) { /* steps without any scatter */
         line->together = line->rolling;

@@ -91,9 +91,7 @@ void say_drag_steps(char *text, size_t size, const struct session_record *record
     default:
         text_append(text, size, &used, "%d %s, %s to %s km/h: by themselves ", rolling->steps,
                     laps ? "laps" : "pairs of ways", slow, fast);
-        append_measured(text, size, &used, rolling->line.rolling,
-                        rolling->line.rolling_u * t_quantile(INTERVAL_HIGH, rolling->line.df) /
-                            normal_quantile(INTERVAL_HIGH));
+        append_measured(text, size, &used, rolling->line.rolling, rolling_line_u(&rolling->line));
         text_append(text, size, &used, ", with what tyres usually have ");
         append_measured(text, size, &used, rolling->line.together, rolling->line.together_u);
         text_append(text, size, &used, "%s",
