@@ -139,5 +139,7 @@ double drag_residual_of(const struct session_record *record, const struct drag_a
 double drag_piece_place_m(const struct session_record *record, int leg, double pieces);
 /* Speed that a line of break-even is worked out for: the mean of all runs that count; NAN. */
 double drag_usual_speed(const struct session_record *record, const struct drag_analysis *drag);
+/* What how runs repeat is a share of: the mean of the setups' drag areas that are compared; NAN. */
+double drag_usual_m2(const struct drag_analysis *drag);
 
 #endif

@@ -283,6 +283,19 @@ double drag_usual_speed(const struct session_record *record, const struct drag_a
     return count > 0 ? sum / count : (double)NAN;
 }
 
+double drag_usual_m2(const struct drag_analysis *drag)
+{
+    double sum = 0.0;
+    int count = 0;
+    for (int s = 0; s < drag->compare.setup_count; s++) {
+        if (drag->compare.setup[s].holds > 0) {
+            sum += drag->compare.setup[s].mean;
+            count++;
+        }
+    }
+    return count > 0 ? sum / count : (double)NAN;
+}
+
 void drag_make(const struct session_record *record, struct drag_analysis *drag)
 {
     drag->runs = record->run_count;

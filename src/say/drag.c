@@ -303,12 +303,9 @@ void say_drag_repeats(char *text, size_t size, const struct drag_analysis *drag)
     if (!drag->compare.has_repeatability) {
         return;
     }
-    double level = NAN;
-    for (int s = 0; s < drag->compare.setup_count; s++) {
-        level = drag->compare.setup[s].holds > 0 ? drag->compare.setup[s].mean : level;
-    }
     say_number(sd, sizeof sd, drag->compare.repeatability, 4);
-    say_number(share, sizeof share, 100.0 * drag->compare.repeatability / level, 1);
+    double percent = 100.0 * drag->compare.repeatability / drag_usual_m2(drag);
+    say_number(share, sizeof share, percent, 1);
     say_number(low, sizeof low, drag->compare.repeatability_low, 4);
     say_number(high, sizeof high, drag->compare.repeatability_high, 4);
     snprintf(text, size, "SD %s (%s to %s) m\u00B2, %s %%, from run to run", sd, low, high, share);

@@ -157,16 +157,12 @@ static bool take_earlier_runs(const struct wish *wish, struct own_runs *own,
     if (loaded == NULL) {
         return false;
     }
-    const struct comparison *compare = &loaded_session_input(loaded)->analysis->drag.compare;
-    double sum = 0.0;
-    int count = 0;
-    for (int s = 0; s < compare->setup_count; s++) {
-        sum += compare->setup[s].holds > 0 ? compare->setup[s].mean : 0.0;
-        count += compare->setup[s].holds > 0 ? 1 : 0;
-    }
-    bool known = compare->has_repeatability && sum > 0.0;
+    const struct drag_analysis *drag = &loaded_session_input(loaded)->analysis->drag;
+    const struct comparison *compare = &drag->compare;
+    double usual_m2 = drag_usual_m2(drag);
+    bool known = compare->has_repeatability && usual_m2 > 0.0;
     if (known) {
-        double percent = 100.0 * count / sum;
+        double percent = 100.0 / usual_m2;
         *own = (struct own_runs){percent * compare->repeatability,
                                  percent * compare->repeatability_low,
                                  percent * compare->repeatability_high};
