@@ -224,49 +224,52 @@ double drag_piece_place_m(const struct session_record *record, int leg, double p
     return of->back ? of->sums.length_m - from_begin : from_begin;
 }
 
-#define LAPS_LOOKED_AT 60 /* enough for a spread */
+#define LAPS_FOR_SD 60 /* enough for a spread */
 
-/* Of the laps of a run that are used: what is left along each. */
-struct left_along {
-    double residual[LAPS_LOOKED_AT][LEG_PIECES_MAX];
-    const double *laps[LAPS_LOOKED_AT];
-    size_t count[LAPS_LOOKED_AT];
-    int leg[LAPS_LOOKED_AT], used;
-};
-
-static void find_left_along(const struct session_record *record, int r,
-                            const struct drag_analysis *drag, struct left_along *left)
+static bool is_used(const struct session_record *record, int r, const struct drag_analysis *drag,
+                    int leg)
 {
-    left->used = 0;
-    for (int l = 0; l < record->leg_count && left->used < LAPS_LOOKED_AT; l++) {
-        int at = left->used;
-        if (record->leg[l].run != r || drag->leg[l].state != DRAG_LEG_USED) {
-            continue;
-        }
-        left->leg[at] = l;
-        left->count[at] = (size_t)record->leg[l].piece_count;
-        for (int p = 0; p < record->leg[l].piece_count; p++) {
-            left->residual[at][p] = drag_residual_of(record, drag, l, p);
-        }
-        left->laps[at] = left->residual[at];
-        left->used++;
+    return record->leg[leg].run == r && drag->leg[leg].state == DRAG_LEG_USED;
+}
+
+/* What is left along a lap, piece by piece; how many pieces. */
+static size_t left_along(const struct session_record *record, const struct drag_analysis *drag,
+                         int leg, double residual[LEG_PIECES_MAX])
+{
+    for (int p = 0; p < record->leg[leg].piece_count; p++) {
+        residual[p] = drag_residual_of(record, drag, leg, p);
     }
+    return (size_t)record->leg[leg].piece_count;
 }
 
 static void find_residual_sd(const struct session_record *record, int r, struct drag_analysis *drag)
 {
-    struct left_along left;
-    double *sd_n = &drag->run[r].residual_sd_n;
-    find_left_along(record, r, drag, &left);
-    if (drag_residual_sd(left.laps, left.count, (size_t)left.used, sd_n) != MEASURE_OK) {
-        *sd_n = NAN;
-        return;
+    double residual[LAPS_FOR_SD][LEG_PIECES_MAX];
+    const double *laps[LAPS_FOR_SD];
+    size_t count[LAPS_FOR_SD], used = 0;
+    for (int l = 0; l < record->leg_count && used < LAPS_FOR_SD; l++) {
+        if (is_used(record, r, drag, l)) {
+            count[used] = left_along(record, drag, l, residual[used]);
+            laps[used] = residual[used];
+            used++;
+        }
     }
-    for (int i = 0; i < left.used; i++) {
-        struct drag_leg_result *leg = &drag->leg[left.leg[i]];
-        size_t at = 0;
-        leg->leaves = drag_residual_leaves(left.laps[i], left.count[i], *sd_n, &at, &leg->leaves_n);
-        leg->leaves_piece = (int)at;
+    if (drag_residual_sd(laps, count, used, &drag->run[r].residual_sd_n) != MEASURE_OK) {
+        drag->run[r].residual_sd_n = NAN;
+    }
+}
+
+static void find_what_leaves(const struct session_record *record, int r, struct drag_analysis *drag)
+{
+    for (int l = 0; l < record->leg_count; l++) {
+        if (is_used(record, r, drag, l)) {
+            struct drag_leg_result *leg = &drag->leg[l];
+            double residual[LEG_PIECES_MAX];
+            size_t at = 0, count = left_along(record, drag, l, residual);
+            leg->leaves = drag_residual_leaves(residual, count, drag->run[r].residual_sd_n, &at,
+                                               &leg->leaves_n);
+            leg->leaves_piece = (int)at;
+        }
     }
 }
 
@@ -308,6 +311,7 @@ void drag_make(const struct session_record *record, struct drag_analysis *drag)
     for (int r = 0; r < record->run_count; r++) {
         work_run(record, r, drag);
         find_residual_sd(record, r, drag);
+        find_what_leaves(record, r, drag);
     }
     drag_lengths_find(record, drag);
     drag_compare(record, drag);

@@ -313,6 +313,17 @@ START_TEST(air_between_its_readings)
 }
 END_TEST
 
+/* Forty pieces whose readings scatter by half a newton up and down. */
+static void scatter(struct leg_record *leg)
+{
+    leg->piece_m = 25.0;
+    leg->piece_count = 40;
+    for (int p = 0; p < 40; p++) {
+        double scatter_j = (p % 3 - 1) * .5 * 25.0 / .976;
+        leg->piece[p] = (struct leg_piece){leg->sums.work_j / 40.0 + scatter_j, 11.0, 11.0};
+    }
+}
+
 START_TEST(residual_is_nought_where_the_model_holds)
 {
     start(COURSE_LAPS);
@@ -327,10 +338,7 @@ START_TEST(residual_is_nought_where_the_model_holds)
     drag_make(record, drag);
     ck_assert_double_eq_tol(drag_residual_of(record, drag, 0, 3), 0.0, 1e-9);
     ck_assert_double_eq_tol(drag_residual_of(record, drag, 0, 7), 4.0, 1e-9);
-    /* readings scatter by half a newton up and down, and at two pieces something was met */
-    for (int p = 0; p < 40; p++) {
-        leg->piece[p].work_j = leg->sums.work_j / 40.0 + (p % 3 - 1) * .5 * 25.0 / .976;
-    }
+    scatter(leg); /* and at two pieces something was met */
     leg->piece[7].work_j += 150.0 / .976;
     leg->piece[8].work_j += 150.0 / .976;
     drag_make(record, drag);
@@ -344,6 +352,24 @@ START_TEST(residual_is_nought_where_the_model_holds)
     leg->left_out = true; /* what is left out is looked at no more */
     drag_make(record, drag);
     ck_assert(!drag->leg[0].leaves);
+    finish();
+}
+END_TEST
+
+START_TEST(every_lap_of_a_long_run_is_looked_at)
+{
+    start(COURSE_LAPS);
+    drag_day_add_run(record, 0);
+    for (int lap = 0; lap < 70; lap++) {
+        scatter(add_leg(11.0, 0.0, .25, false));
+    }
+    record->leg[69].piece[20].work_j += 150.0 / .976;
+    record->leg[69].piece[21].work_j += 150.0 / .976;
+    drag_make(record, drag);
+    for (int lap = 0; lap < 70; lap++) {
+        ck_assert_int_eq(drag->leg[lap].leaves, lap == 69);
+    }
+    ck_assert_int_eq(drag->leg[69].leaves_piece, 20);
     finish();
 }
 END_TEST
@@ -365,5 +391,6 @@ int main(void)
     tcase_add_test(tests, unlike_speeds_widen_the_interval);
     tcase_add_test(tests, air_between_its_readings);
     tcase_add_test(tests, residual_is_nought_where_the_model_holds);
+    tcase_add_test(tests, every_lap_of_a_long_run_is_looked_at);
     return test_main(suite);
 }
