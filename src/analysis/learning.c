@@ -218,8 +218,8 @@ static void take_ratings(const struct session_record *record, struct learning_da
     }
 }
 
-/* How long the posture of the chosen setup was kept in the studio, where that is known: as its
- * sheet has it. */
+/* How long the posture of the chosen setup was kept in the studio, where that is known, in
+ * whichever band it was held. */
 static void take_studio(struct learning *learning, const struct session_record *record,
                         const struct analysis *analysis)
 {
