@@ -19,12 +19,7 @@ enum { ECHO_0 = 2, ECHO_1 = 3, TRIGGER_0 = 4, TRIGGER_1 = 5, SDA = 4, SCL = 5, R
  * the microseconds are to come round at 32 and 16 of them would end them at 31. */
 static volatile uint32_t overflows;
 
-struct echo {
-    volatile uint32_t rose_us, width_us, ended_us;
-    volatile uint8_t state; /* 0 nothing, 1 waits, 2 rose, 3 ended, 4 its pin's edges are bytes */
-};
-static struct echo echoes[BOARD_ECHO_CHANNELS];
-static struct heard heard[BOARD_ECHO_CHANNELS];
+static struct heard_pin pins[BOARD_ECHO_CHANNELS];
 
 static volatile char waiting[ROOM];
 static volatile uint8_t head, tail; /* come round at ROOM by themselves */
@@ -61,18 +56,7 @@ uint32_t board_micros(void)
 /* With interrupts off. */
 static void edge(uint8_t channel, bool high, uint16_t count)
 {
-    struct echo *echo = &echoes[channel];
-    uint32_t now = as_us(overflows, TIFR1 & _BV(TOV1), count);
-    if (echo->state == 4) {
-        heard_edge(&heard[channel], high, now);
-    } else if (high && echo->state == 1) {
-        echo->rose_us = now;
-        echo->state = 2;
-    } else if (!high && echo->state == 2) {
-        echo->width_us = now - echo->rose_us;
-        echo->ended_us = now;
-        echo->state = 3;
-    }
+    heard_pin_edge(&pins[channel], high, as_us(overflows, TIFR1 & _BV(TOV1), count));
 }
 
 ISR(INT0_vect)
@@ -99,7 +83,7 @@ void board_trigger(uint8_t channel, bool high)
 
 void board_echo_begin(uint8_t channel)
 {
-    echoes[channel].state = 1;
+    heard_pin_wait(&pins[channel]);
     board_trigger(channel, true);
     _delay_us(12);
     board_trigger(channel, false);
@@ -107,20 +91,13 @@ void board_echo_begin(uint8_t channel)
 
 bool board_echo_ended(uint8_t channel, uint32_t *width_us, uint32_t *ended_us)
 {
-    if (echoes[channel].state != 3) {
-        return false;
-    }
-    *width_us = echoes[channel].width_us; /* the interrupt leaves an echo that ended alone */
-    *ended_us = echoes[channel].ended_us;
-    return true;
+    return heard_pulse(&pins[channel], width_us, ended_us);
 }
 
 bool board_listen(uint8_t channel)
 {
-    bool listened = echoes[channel].state == 4;
+    bool listened = heard_pin_listen(&pins[channel]);
     if (!listened) {
-        heard[channel].high = true;
-        echoes[channel].state = 4;
         board_trigger(channel, true);
     }
     return listened;
@@ -130,7 +107,7 @@ bool board_heard(uint8_t channel, uint8_t *byte, uint32_t *began_us)
 {
     uint8_t before = SREG;
     cli(); /* no edge between the time and what it is the time of */
-    bool has = heard_byte(&heard[channel], board_micros(), byte, began_us);
+    bool has = heard_byte(&pins[channel].bytes, board_micros(), byte, began_us);
     SREG = before;
     return has;
 }

@@ -47,12 +47,7 @@
 enum { CLOCK_HZ = 16000000, BAUD = 115200, TIMER_IRQ = 15, SERIAL_IRQ = 28, ROOM = 256 };
 enum { TRIGGER_0 = 4, TRIGGER_1 = 5, SCL = 6, SDA = 7 };
 
-struct echo {
-    volatile uint32_t rose_us, width_us, ended_us;
-    volatile uint8_t state; /* 0 nothing, 1 waits, 2 rose, 3 ended, 4 its pin's edges are bytes */
-};
-static struct echo echoes[BOARD_ECHO_CHANNELS];
-static struct heard heard[BOARD_ECHO_CHANNELS];
+static struct heard_pin pins[BOARD_ECHO_CHANNELS];
 
 static volatile char waiting[ROOM];
 static volatile uint8_t head, tail; /* come round at ROOM by themselves */
@@ -74,21 +69,9 @@ uint32_t board_micros(void)
 void timer_2_interrupt(void)
 {
     for (uint32_t channel = 0; channel < BOARD_ECHO_CHANNELS; channel++) {
-        struct echo *echo = &echoes[channel];
-        if ((TIMER_SR & BIT(1 + channel)) == 0) {
-            continue;
-        }
-        uint32_t caught = TIMER_CAUGHT(channel); /* reading it clears the flag */
-        bool high = PORT_IN(PORT_A) & BIT(channel);
-        if (echo->state == 4) {
-            heard_edge(&heard[channel], high, caught);
-        } else if (high && echo->state == 1) {
-            echo->rose_us = caught;
-            echo->state = 2;
-        } else if (!high && echo->state == 2) {
-            echo->width_us = caught - echo->rose_us;
-            echo->ended_us = caught;
-            echo->state = 3;
+        if ((TIMER_SR & BIT(1 + channel)) != 0) {
+            uint32_t caught = TIMER_CAUGHT(channel); /* reading it clears the flag */
+            heard_pin_edge(&pins[channel], PORT_IN(PORT_A) & BIT(channel), caught);
         }
     }
 }
@@ -109,7 +92,7 @@ void board_trigger(uint8_t channel, bool high)
 
 void board_echo_begin(uint8_t channel)
 {
-    echoes[channel].state = 1;
+    heard_pin_wait(&pins[channel]);
     board_trigger(channel, true);
     wait_us(11);
     board_trigger(channel, false);
@@ -117,20 +100,13 @@ void board_echo_begin(uint8_t channel)
 
 bool board_echo_ended(uint8_t channel, uint32_t *width_us, uint32_t *ended_us)
 {
-    if (echoes[channel].state != 3) {
-        return false;
-    }
-    *width_us = echoes[channel].width_us; /* the interrupt leaves an echo that ended alone */
-    *ended_us = echoes[channel].ended_us;
-    return true;
+    return heard_pulse(&pins[channel], width_us, ended_us);
 }
 
 bool board_listen(uint8_t channel)
 {
-    bool listened = echoes[channel].state == 4;
+    bool listened = heard_pin_listen(&pins[channel]);
     if (!listened) {
-        heard[channel].high = true;
-        echoes[channel].state = 4;
         board_trigger(channel, true);
     }
     return listened;
@@ -139,7 +115,7 @@ bool board_listen(uint8_t channel)
 bool board_heard(uint8_t channel, uint8_t *byte, uint32_t *began_us)
 {
     interrupts(false);
-    bool has = heard_byte(&heard[channel], TIMER_CNT, byte, began_us);
+    bool has = heard_byte(&pins[channel].bytes, TIMER_CNT, byte, began_us);
     interrupts(true);
     return has;
 }

@@ -3,6 +3,7 @@
 #include "heard.h"
 
 enum { STOP_BIT = 9 };
+enum { NOTHING, WAITS, ROSE, ENDED, BYTES }; /* of a pin */
 
 static void keep(struct heard *heard)
 {
@@ -64,5 +65,44 @@ bool heard_byte(struct heard *heard, uint32_t now_us, uint8_t *byte, uint32_t *b
     *began_us = heard->got_us[heard->first];
     heard->first = (uint8_t)((heard->first + 1) % HEARD_BYTES);
     heard->count--;
+    return true;
+}
+
+void heard_pin_wait(struct heard_pin *pin)
+{
+    pin->state = WAITS;
+}
+
+bool heard_pin_listen(struct heard_pin *pin)
+{
+    bool listened = pin->state == BYTES;
+    if (!listened) {
+        pin->bytes.high = true;
+        pin->state = BYTES;
+    }
+    return listened;
+}
+
+void heard_pin_edge(struct heard_pin *pin, bool high, uint32_t now_us)
+{
+    if (pin->state == BYTES) {
+        heard_edge(&pin->bytes, high, now_us);
+    } else if (high && pin->state == WAITS) {
+        pin->rose_us = now_us;
+        pin->state = ROSE;
+    } else if (!high && pin->state == ROSE) {
+        pin->width_us = now_us - pin->rose_us;
+        pin->ended_us = now_us;
+        pin->state = ENDED;
+    }
+}
+
+bool heard_pulse(const struct heard_pin *pin, uint32_t *width_us, uint32_t *ended_us)
+{
+    if (pin->state != ENDED) {
+        return false;
+    }
+    *width_us = pin->width_us; /* an interrupt leaves a pulse that ended alone */
+    *ended_us = pin->ended_us;
     return true;
 }

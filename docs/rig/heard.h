@@ -3,8 +3,9 @@
 #ifndef HEARD_H
 #define HEARD_H
 
-/* Bytes from the edges of a line that rests high: a start bit, eight bits, the lowest first, a stop
- * bit, at 9600 baud. A board that times edges needs no serial port for each sensor. */
+/* What comes on a channel's echo pin, from its edges: an ultrasonic sensor's pulse, or the bytes of
+ * a module, whose line rests high: a start bit, eight bits, the lowest first, a stop bit, at 9600
+ * baud. A board that times edges needs no serial port for each sensor. */
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -28,6 +29,21 @@ struct heard {
 void heard_edge(struct heard *heard, bool high, uint32_t now_us);
 /* The oldest byte, and when it began; false where there is none. */
 bool heard_byte(struct heard *heard, uint32_t now_us, uint8_t *byte, uint32_t *began_us);
+
+struct heard_pin {
+    volatile uint32_t rose_us, width_us, ended_us; /* of the pulse */
+    volatile uint8_t state;                        /* heard.c */
+    struct heard bytes;
+};
+
+/* From now on a pulse is waited for. */
+void heard_pin_wait(struct heard_pin *pin);
+/* From now on edges are bytes; false where they were not so before. */
+bool heard_pin_listen(struct heard_pin *pin);
+/* The pin's new state; for interrupts. */
+void heard_pin_edge(struct heard_pin *pin, bool high, uint32_t now_us);
+/* Has the pulse ended? Then how long it was, and when it ended. */
+bool heard_pulse(const struct heard_pin *pin, uint32_t *width_us, uint32_t *ended_us);
 
 #ifdef __cplusplus
 }

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* The part of docs/rig/ that hears range modules on serial lines: bytes from edges, frames and
- * lines of text from bytes. The board is made up here, the modules are
+/* The part of docs/rig/ that hears range modules on serial lines: pulses and bytes from edges,
+ * frames and lines of text from bytes. The board is made up here, the modules are
  * tests/support/serial_module.h. On emulated microcontrollers the same runs in tests/firmware/. */
 #include "support/serial_module.h"
 #include "support/test_main.h"
@@ -18,9 +18,8 @@
 
 static struct {
     double now_us;
-    bool listens, line;
     struct serial_module module;
-    struct heard heard;
+    struct heard_pin pin;
     const uint8_t *answer;
     int answer_length;
 } board;
@@ -31,7 +30,7 @@ static void pass(double us)
     double until_us = board.now_us + us, next_us;
     while ((next_us = serial_module_next_us(&board.module, board.now_us)) <= until_us) {
         board.now_us = next_us;
-        heard_edge(&board.heard, serial_module_high(&board.module, next_us), (uint32_t)next_us);
+        heard_pin_edge(&board.pin, serial_module_high(&board.module, next_us), (uint32_t)next_us);
     }
     board.now_us = until_us;
 }
@@ -48,9 +47,8 @@ void board_bus_pause(void)
 
 bool board_listen(uint8_t channel)
 {
-    bool listened = board.listens;
+    bool listened = heard_pin_listen(&board.pin);
     ck_assert_uint_eq(channel, 1);
-    board.listens = board.heard.high = true;
     board_trigger(channel, true);
     return listened;
 }
@@ -58,7 +56,7 @@ bool board_listen(uint8_t channel)
 bool board_heard(uint8_t channel, uint8_t *byte, uint32_t *began_us)
 {
     (void)channel;
-    return heard_byte(&board.heard, board_micros(), byte, began_us);
+    return heard_byte(&board.pin.bytes, board_micros(), byte, began_us);
 }
 
 void board_trigger(uint8_t channel, bool high)
@@ -80,11 +78,11 @@ static void start(double baud)
 /* Modules whose clocks are off, as such clocks are, each byte right behind the last. */
 START_TEST(bytes_from_edges)
 {
-    for (double off = -0.03; off < 0.031; off += 0.01) {
+    for (int percent = -3; percent <= 3; percent++) {
         uint8_t bytes[32], byte;
         uint32_t at_us;
-        start(9600 * (1 + off));
-        board.listens = board.heard.high = true;
+        start(9600 * (1 + percent / 100.0));
+        ck_assert(!heard_pin_listen(&board.pin));
         for (int first = 0; first < 256; first += 32) {
             for (int i = 0; i < 32; i++) {
                 bytes[i] = (uint8_t)(first + i);
@@ -93,11 +91,11 @@ START_TEST(bytes_from_edges)
             serial_module_say(&board.module, bytes, 32, begins_us);
             pass(500 + 32 * 10 * board.module.bit_us + 200);
             for (int i = 0; i < 32; i++) {
-                ck_assert(heard_byte(&board.heard, board_micros(), &byte, &at_us));
+                ck_assert(heard_byte(&board.pin.bytes, board_micros(), &byte, &at_us));
                 ck_assert_uint_eq(byte, bytes[i]);
                 ck_assert_double_eq_tol(at_us, begins_us + i * 10 * board.module.bit_us, 2);
             }
-            ck_assert(!heard_byte(&board.heard, board_micros(), &byte, &at_us));
+            ck_assert(!heard_byte(&board.pin.bytes, board_micros(), &byte, &at_us));
         }
     }
 }
@@ -108,29 +106,58 @@ START_TEST(the_oldest_go_and_what_is_no_byte)
     uint8_t bytes[40], byte = 0;
     uint32_t at_us;
     start(9600);
-    board.heard.high = true;
+    heard_pin_listen(&board.pin);
     for (int i = 0; i < 40; i++) {
         bytes[i] = (uint8_t)i;
     }
     serial_module_say(&board.module, bytes, 40, 2000);
     pass(60000);
     for (int i = 8; i < 40; i++) {
-        ck_assert(heard_byte(&board.heard, board_micros(), &byte, &at_us));
+        ck_assert(heard_byte(&board.pin.bytes, board_micros(), &byte, &at_us));
         ck_assert_uint_eq(byte, bytes[i]);
     }
-    ck_assert(!heard_byte(&board.heard, board_micros(), &byte, &at_us));
+    ck_assert(!heard_byte(&board.pin.bytes, board_micros(), &byte, &at_us));
     /* a line that is held low for long, and a spike of 10 us, are no bytes */
     uint32_t now = board_micros();
-    heard_edge(&board.heard, false, now += 1000);
-    heard_edge(&board.heard, true, now += 5000);
-    ck_assert(!heard_byte(&board.heard, now += 5000, &byte, &at_us));
-    heard_edge(&board.heard, false, now);
-    ck_assert(!heard_byte(&board.heard, now + 400, &byte, &at_us)); /* it still comes */
-    heard_edge(&board.heard, true, now + 416);
-    ck_assert(!heard_byte(&board.heard, now + 1000, &byte, &at_us));
-    ck_assert(heard_byte(&board.heard, now + 1040, &byte, &at_us));
+    heard_edge(&board.pin.bytes, false, now += 1000);
+    heard_edge(&board.pin.bytes, true, now += 5000);
+    ck_assert(!heard_byte(&board.pin.bytes, now += 5000, &byte, &at_us));
+    heard_edge(&board.pin.bytes, false, now);
+    ck_assert(!heard_byte(&board.pin.bytes, now + 400, &byte, &at_us)); /* it still comes */
+    heard_edge(&board.pin.bytes, true, now + 416);
+    ck_assert(!heard_byte(&board.pin.bytes, now + 1000, &byte, &at_us));
+    ck_assert(heard_byte(&board.pin.bytes, now + 1040, &byte, &at_us));
     ck_assert_uint_eq(byte, 0xF8); /* three low bits behind the start */
     ck_assert_uint_eq(at_us, now);
+}
+END_TEST
+
+/* One pulse for each time it is waited for; a line that falls first, and a second pulse, are none.
+ */
+START_TEST(a_pulse_from_edges)
+{
+    struct heard_pin pin = {.state = 0};
+    uint32_t width_us = 0, ended_us = 0;
+    heard_pin_edge(&pin, true, 100);
+    heard_pin_edge(&pin, false, 200);
+    ck_assert(!heard_pulse(&pin, &width_us, &ended_us)); /* nobody waits */
+    for (uint32_t from = 1000; from < 20000; from += 10000) {
+        heard_pin_wait(&pin);
+        heard_pin_edge(&pin, false, from);
+        heard_pin_edge(&pin, true, from + 500);
+        ck_assert(!heard_pulse(&pin, &width_us, &ended_us));
+        heard_pin_edge(&pin, false, from + 3000);
+        heard_pin_edge(&pin, true, from + 4000);
+        heard_pin_edge(&pin, false, from + 4100);
+        ck_assert(heard_pulse(&pin, &width_us, &ended_us));
+        ck_assert_uint_eq(width_us, 2500);
+        ck_assert_uint_eq(ended_us, from + 3000);
+    }
+    ck_assert(!heard_pin_listen(&pin));
+    ck_assert(heard_pin_listen(&pin));
+    ck_assert(!heard_pulse(&pin, &width_us, &ended_us));
+    heard_pin_wait(&pin);
+    ck_assert(!heard_pin_listen(&pin));
 }
 END_TEST
 
@@ -269,6 +296,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, bytes_from_edges);
     tcase_add_test(tests, the_oldest_go_and_what_is_no_byte);
+    tcase_add_test(tests, a_pulse_from_edges);
     tcase_add_test(tests, a_module_that_is_asked);
     tcase_add_test(tests, a_module_that_sends_by_itself);
     tcase_add_test(tests, lines_of_text);
