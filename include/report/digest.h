@@ -38,6 +38,8 @@ void digest_discomfort_text(const struct report_input *input, const struct setup
 /* 'hands', 'hands and saddle' or, not in a sentence, 'hands, saddle'; false where nothing was numb.
  */
 bool digest_numb_text(const struct setup_digest *digest, bool in_sentence, char *text, size_t size);
+/* The regions of which nobody asked whether they were numb: 'hands, saddle'; of how many it was. */
+int digest_numb_unasked(const struct setup_digest *digest, char *text, size_t size);
 
 /* The limits from the makers' papers: the session's own and those given with the report. */
 struct bike_limits digest_limits(const struct report_input *input);

@@ -49,6 +49,22 @@ bool digest_numb_text(const struct setup_digest *digest, bool in_sentence, char 
     return any;
 }
 
+int digest_numb_unasked(const struct setup_digest *digest, char *text, size_t size)
+{
+    size_t used = 0;
+    int asked = 0;
+    text_copy(text, size, "");
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        const struct rating_field *field = &rating_fields[item];
+        if (field->blocks == BLOCKS_NUMB && isnan(digest->value[item])) {
+            text_append(text, size, &used, "%s%s", used > 0 ? ", " : "", T_(field->where));
+        } else if (field->blocks == BLOCKS_NUMB) {
+            asked++;
+        }
+    }
+    return asked;
+}
+
 struct bike_limits digest_limits(const struct report_input *input)
 {
     struct bike_limits limits = input->record->limits;

@@ -289,25 +289,14 @@ static void sure_words(struct paper *paper, const struct report_input *input, in
 /* Asked or not; that something was numb stands first on the sheet. */
 static void numbness_item(struct paper *paper, const struct setup_digest *digest)
 {
-    char missing[SAY_SIZE] = "";
-    size_t used = 0;
-    int asked = 0;
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        if (rating_fields[item].blocks != BLOCKS_NUMB) {
-            continue;
-        }
-        if (isnan(digest->value[item])) {
-            text_append(missing, sizeof missing, &used, "%s%s", used > 0 ? ", " : "",
-                        T_(rating_fields[item].where));
-        } else if (digest->value[item] == (double)rating_fields[item].bad) {
-            return;
-        } else {
-            asked++;
-        }
+    char missing[SAY_SIZE], numb[SAY_SIZE];
+    int asked = digest_numb_unasked(digest, missing, sizeof missing);
+    if (digest_numb_text(digest, false, numb, sizeof numb)) {
+        return;
     }
     if (asked == 0) {
         paper_item(paper, "%s", T_("numbness: NOT ASKED"));
-    } else if (used > 0) {
+    } else if (missing[0] != '\0') {
         paper_item(paper, T_("numbness: none told; NOT ASKED: %s"), missing);
     } else {
         paper_item(paper, "%s", T_("numbness: none"));

@@ -96,6 +96,15 @@ START_TEST(everything_at_once_and_what_followed)
     ck_assert_ptr_null(strstr(text, "Setups 1 and 2: no other"));
     free(text);
     at_ease();
+    text = compare_text(400);
+    ck_assert_ptr_null(strstr(text, "not asked"));
+    free(text);
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].value[RATING_NUMB_SADDLE] = (double)NAN;
+    }
+    text = compare_text(400);
+    check_has(text, "no; saddle not asked");
+    free(text);
     input.chosen_setup = 3;
     text = compare_text(400);
     check_has(text, "No next step is suggested from setup 3: it FAILED: the rider could not see");

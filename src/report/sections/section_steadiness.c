@@ -146,14 +146,18 @@ static int feeling_columns(int items[RATING_ITEMS])
     return count;
 }
 
+/* 'hands', 'no', 'no; saddle not asked', '-' */
 static void numb_text(const struct setup_digest *digest, char *text, size_t size)
 {
-    bool asked = false;
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        asked |= rating_fields[item].blocks == BLOCKS_NUMB && !isnan(digest->value[item]);
+    char missing[SAY_SIZE];
+    int asked = digest_numb_unasked(digest, missing, sizeof missing);
+    if (digest_numb_text(digest, false, text, size)) {
+        return;
     }
-    if (!digest_numb_text(digest, false, text, size)) {
-        text_copy(text, size, asked ? "no" : "-");
+    if (asked > 0 && missing[0] != '\0') {
+        snprintf(text, size, "no; %s not asked", missing);
+    } else {
+        text_copy(text, size, asked > 0 ? "no" : "-");
     }
 }
 
