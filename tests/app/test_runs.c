@@ -397,11 +397,13 @@ static void write_gpx(const char *folder, const char *name, double drag_m2)
 START_TEST(gpx_without_a_session_goes_by_lines)
 {
     const char *folder = program_folder();
+    static const char place[] = /* however many digits it has */
+        "47.000000000000000000000000000,8.000000000000000000000000000,0";
     write_gpx(folder, "a.gpx", .25);
     struct program_result result = program_run(
         folder, NULL,
         (const char *const[]){"drag", "--mass", "85", "--course", "out_and_back", "--air",
-                              "20C 1007hPa 50%", "--speed", "wheel", "--line", "47,8,0",
+                              "20C 1007hPa 50%", "--speed", "wheel", "--line", place,
                               "--other-line", "47.0089932,8,0", "--json", "1=a.gpx", NULL});
     struct json_value *json = program_json(&result, 0);
     ck_assert_double_eq_tol(json_number_at(json, "runs/0/drag_m2"), .25, 1e-4);

@@ -151,26 +151,21 @@ static bool ride(struct day *day, const char *word, struct problem *problem)
     if (!of.steps && !know_setup(day, of.setup, problem)) {
         return false;
     }
-    words_quote(quoted, sizeof quoted, of.file);
     if (of.steps) {
-        text_append(line, sizeof line, &used, "run steps=yes from=%s", quoted);
+        text_append(line, sizeof line, &used, "run steps=yes");
     } else {
-        text_append(line, sizeof line, &used, "run setup=%d from=%s", of.setup, quoted);
+        text_append(line, sizeof line, &used, "run setup=%d", of.setup);
     }
-    if (of.at[0] != '\0') {
-        text_append(line, sizeof line, &used, " at=%s", of.at);
-    }
-    if (day->speed != NULL) {
-        text_append(line, sizeof line, &used, " speed=%.20s", day->speed);
-    }
-    if (day->laps != NULL) {
-        text_append(line, sizeof line, &used, " laps=%.20s", day->laps);
-    }
-    if (day->line != NULL) {
-        text_append(line, sizeof line, &used, " line=%.60s", day->line);
-    }
-    if (day->other_line != NULL) {
-        text_append(line, sizeof line, &used, " other_line=%.60s", day->other_line);
+    const struct {
+        const char *key, *value;
+    } said[] = {{"from", of.file},     {"at", of.at[0] != '\0' ? of.at : NULL},
+                {"speed", day->speed}, {"laps", day->laps},
+                {"line", day->line},   {"other_line", day->other_line}};
+    for (size_t i = 0; i < sizeof said / sizeof said[0]; i++) {
+        if (said[i].value != NULL) {
+            words_quote(quoted, sizeof quoted, said[i].value);
+            text_append(line, sizeof line, &used, " %s=%s", said[i].key, quoted);
+        }
     }
     if (!words_split(line, &words, problem)) {
         return false;
@@ -255,7 +250,7 @@ const struct command command_drag_day = {
         "its\n"
         "                     latitude, longitude and the direction of travel over it\n"
         "  --other-line PLACE out and back: the line at the other end\n"
-        "  --rolling NUMBER   coefficient of rolling resistance; 0.004 unless said\n"
+        "  --rolling NUMBER   coefficient of rolling resistance; else by steps, else 0.004\n"
         "  steps=FILE         a ride in steps of speed, slow to fast, for rolling resistance\n"
         "  --matters M2       the smallest difference that matters; 0.005 unless said\n"
         "  --json             for programs\n",
