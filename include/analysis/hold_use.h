@@ -33,6 +33,11 @@ enum hold_use hold_use_of_readings(const struct session_record *record,
  * where none has a band. lost: any of them was lost within it. */
 double hold_worst_share(const struct analysis *analysis, int hold, bool *lost);
 
+/* Is it known how the channel's heights lie beside the hold's target? One taken in this session is
+ * held on to by any tie, others by one that is absolute. */
+bool hold_is_beside_target(const struct session_record *record, const struct analysis *analysis,
+                           int hold, int channel);
+
 /* It is open whether the channel's sensor moved: nothing is said of its heights until it is
  * answered. */
 bool analysis_is_withheld(const struct analysis *analysis, int channel);

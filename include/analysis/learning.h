@@ -71,6 +71,7 @@ struct learning_day {
 #define LEARNING_RIDES_MAX 40 /* the latest */
 struct learning_ride {
     int64_t at_ms, session;
+    enum test_left_out doubt; /* what speaks against what is told of it; TEST_COUNTS: nothing */
     struct ride_summary summary;
 };
 

@@ -9,14 +9,14 @@
  * settled then, its trend. */
 struct ride_quarter {
     double from_s, to_s, seen_s, up_s; /* as struct minute_row */
-    double in_band_share;              /* of the time seen in the posture; NAN: no band, not seen */
-    double off_mm;                     /* mean less target; NAN: no target, not seen */
+    double in_band_share; /* of the time seen in the posture; NAN: no band, not tied, not seen */
+    double off_mm;        /* mean less target; NAN: no target, not tied, not seen */
     int cues;
 };
 struct ride_part {
     char name[CHANNEL_NAME_SIZE];
     struct ride_quarter quarter[RIDE_QUARTERS];
-    double kept_s;  /* until the band was lost; NAN: there is none */
+    double kept_s;  /* until the band was lost; NAN: there is none, or no tie */
     bool at_least;  /* it was not lost */
     double then_mm; /* mean less target from there on; NAN: not lost */
     bool has_trend;

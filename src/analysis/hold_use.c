@@ -67,6 +67,15 @@ enum hold_use hold_use_of_readings(const struct session_record *record,
     return sits_on(record, analysis, hold, channel) ? HOLD_UNUSED_SAME_SIT : HOLD_USED;
 }
 
+bool hold_is_beside_target(const struct session_record *record, const struct analysis *analysis,
+                           int hold, int channel)
+{
+    const struct hold_record *held = &record->hold[hold];
+    const struct tie *tie = &analysis->tie[held->build][channel];
+    bool taken = held->target >= 0 && record->target[held->target].capture >= 0;
+    return held->target >= 0 && (taken ? tie->kind != TIE_NONE : tie->absolute);
+}
+
 bool analysis_is_withheld(const struct analysis *analysis, int channel)
 {
     return analysis->slip[channel].asked || analysis->step_open[channel] > 0;

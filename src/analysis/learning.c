@@ -56,24 +56,44 @@ static double ms_since_practice(const struct learning *learning, int64_t at_ms)
 
 /* ---- a test ---- */
 
-/* A target that was not taken in this session is held on to by what ties the sensors. */
-static bool is_tied(const struct session_record *record, const struct analysis *analysis,
-                    const struct hold_record *hold, int channel)
+/* Is there something to say of how the band was kept? */
+static bool has_kept_band(const struct session_record *record, const struct analysis *analysis,
+                          int index, int channel)
 {
-    const struct tie *tie = &analysis->tie[hold->build][channel];
-    return record->target[hold->target].capture >= 0 ? tie->kind != TIE_NONE : tie->absolute;
+    const struct hold_result *result = &analysis->hold[index];
+    const struct hold_summary *summary = &result->summary[channel];
+    return record->hold[index].target >= 0 && analysis->body[channel] && result->has[channel] &&
+           summary->status == MEASURE_OK && summary->has_band;
 }
 
-static void take_channels(struct learning *learning, const struct session_record *record,
-                          const struct analysis *analysis, int index, struct learning_test *test)
+/* What speaks against where the posture was beside the target; TEST_COUNTS: nothing. */
+static enum test_left_out doubt_of(const struct session_record *record,
+                                   const struct analysis *analysis, int index)
 {
     const struct hold_record *hold = &record->hold[index];
-    const struct hold_result *result = &analysis->hold[index];
     bool tied = true, slipped = false, any = false;
-    for (int c = 0; hold->target >= 0 && c < analysis->channel_count; c++) {
-        const struct hold_summary *summary = &result->summary[c];
-        bool there = analysis->body[c] && result->has[c] && summary->status == MEASURE_OK &&
-                     summary->has_band;
+    for (int c = 0; c < analysis->channel_count; c++) {
+        if (has_kept_band(record, analysis, index, c)) {
+            any = true;
+            tied = tied && hold_is_beside_target(record, analysis, index, c);
+            slipped = slipped || analysis->tie[hold->build][c].found.kind == TIE_FOUND_ENDS;
+        }
+    }
+    return !any                            ? TEST_NO_BAND
+           : !tied                         ? TEST_NOT_TIED
+           : slipped                       ? TEST_SLIPPED
+           : analysis->hold[index].stepped ? TEST_MOVED
+                                           : TEST_COUNTS;
+}
+
+/* False: none has a band, or room. */
+static bool take_channels(struct learning *learning, const struct session_record *record,
+                          const struct analysis *analysis, int index, struct learning_test *test)
+{
+    bool any = false;
+    for (int c = 0; c < analysis->channel_count; c++) {
+        const struct hold_summary *summary = &analysis->hold[index].summary[c];
+        bool there = has_kept_band(record, analysis, index, c);
         int at = there ? channel_of(learning, analysis->channel_name[c]) : -1;
         if (at < 0) {
             continue;
@@ -81,18 +101,13 @@ static void take_channels(struct learning *learning, const struct session_record
         double blocks =
             summary->effective_n > 0.0 ? summary->effective_n : summary->kept_s / BLOCK_LENGTH_S;
         any = test->has[at] = true;
-        tied = tied && is_tied(record, analysis, hold, c);
-        slipped = slipped || analysis->tie[hold->build][c].found.kind == TIE_FOUND_ENDS;
         test->result[at] = (struct practice_test){summary->in_band_share, blocks,
                                                   summary->sustain_s, !summary->sustain_reached};
         test->offset_mm[at] = summary->offset_mm;
         test->steadiness_mm[at] = summary->steadiness_mm;
         test->cues_per_min[at] = summary->cues_per_min;
     }
-    test->left_out = !any      ? TEST_NO_BAND
-                     : !tied   ? TEST_NOT_TIED
-                     : slipped ? TEST_SLIPPED
-                               : TEST_COUNTS;
+    return any;
 }
 
 static bool is_second(const struct learning *learning, int64_t session)
@@ -127,13 +142,13 @@ static void take_test(struct learning *learning, int64_t id, const struct sessio
     test->phase = isinf(since_ms)                                      ? PHASE_BASE
                   : since_ms >= KEEP_FIRST_DAYS * (double)CLOCK_DAY_MS ? PHASE_KEEP
                                                                        : PHASE_PRACTICE;
-    take_channels(learning, record, analysis, index, test);
+    test->left_out = take_channels(learning, record, analysis, index, test)
+                         ? doubt_of(record, analysis, index)
+                         : TEST_NO_BAND;
     if (hold->status != HOLD_COMPLETE || hold->rejected || hold->kept_afterwards) {
         test->left_out = TEST_NOT_WHOLE;
     } else if (test->left_out != TEST_COUNTS) {
         ;
-    } else if (result->stepped) {
-        test->left_out = TEST_MOVED;
     } else if (test->posture_share < TEST_POSTURE_SHARE) {
         test->left_out = TEST_AWAY;
     } else if (since_ms < TEST_APART_H * (double)CLOCK_HOUR_MS) {
@@ -190,6 +205,7 @@ static void take_ride(struct learning *learning, const struct learning_day *day,
     if (!ride_summary_of(record, analysis, hold, &ride.summary)) {
         return;
     }
+    ride.doubt = record->hold[hold].rejected ? TEST_NOT_WHOLE : doubt_of(record, analysis, hold);
     if (learning->ride_count == LEARNING_RIDES_MAX) {
         learning->ride_count--;
         memmove(&learning->ride[0], &learning->ride[1],

@@ -2,25 +2,29 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/ride_summary.h"
 
+#include "analysis/hold_use.h"
+
 #include <math.h>
 #include <string.h>
 
-static void fill_channel(const struct hold_result *result, int c, struct ride_part *channel)
+static void fill_channel(const struct hold_result *result, int c, bool beside_target,
+                         struct ride_part *channel)
 {
     const struct hold_summary *summary = &result->summary[c];
     const struct minutes_course *course = &result->course[c];
-    double target_mm = summary->has_target ? summary->mean_mm - summary->offset_mm : (double)NAN;
+    double target_mm = beside_target ? summary->mean_mm - summary->offset_mm : (double)NAN;
     for (int q = 0; q < RIDE_QUARTERS; q++) {
         const struct minute_row *row = &course->quarter[q];
-        channel->quarter[q] = (struct ride_quarter){.from_s = row->from_s,
-                                                    .to_s = row->to_s,
-                                                    .seen_s = row->seen_s,
-                                                    .up_s = row->up_s,
-                                                    .in_band_share = row->in_band_share,
-                                                    .off_mm = row->mean_mm - target_mm,
-                                                    .cues = row->cues};
+        channel->quarter[q] =
+            (struct ride_quarter){.from_s = row->from_s,
+                                  .to_s = row->to_s,
+                                  .seen_s = row->seen_s,
+                                  .up_s = row->up_s,
+                                  .in_band_share = beside_target ? row->in_band_share : (double)NAN,
+                                  .off_mm = row->mean_mm - target_mm,
+                                  .cues = row->cues};
     }
-    channel->kept_s = summary->has_band ? summary->sustain_s : (double)NAN;
+    channel->kept_s = summary->has_band && beside_target ? summary->sustain_s : (double)NAN;
     channel->at_least = !summary->sustain_reached;
     channel->then_mm = course->after_mm - target_mm;
     channel->has_trend = course->has_trend;
@@ -49,7 +53,7 @@ bool ride_summary_of(const struct session_record *record, const struct analysis 
         if (there) {
             struct ride_part *channel = &summary->channel[summary->channel_count++];
             memcpy(channel->name, analysis->channel_name[c], sizeof channel->name);
-            fill_channel(result, c, channel);
+            fill_channel(result, c, hold_is_beside_target(record, analysis, hold, c), channel);
         }
     }
     return summary->channel_count > 0;

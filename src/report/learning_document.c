@@ -211,7 +211,8 @@ static bool rides(struct paper *paper, const struct learning_report *report,
         }
         say_day(day, sizeof day, ride->at_ms);
         say_ride_whole(whole, sizeof whole, &ride->summary);
-        paper_item(paper, "%s: %s.", day, whole);
+        paper_item(paper, "%s: %s%s%s.", day, whole,
+                   ride->doubt == TEST_COUNTS ? "" : "; but: ", say_test_left_out[ride->doubt]);
         ride_table_add(table, day, &ride->summary);
     }
     return ride_table_end(paper, table, problem);

@@ -219,6 +219,49 @@ START_TEST(a_board_that_reads_otherwise_afterwards_leaves_the_test_out)
 }
 END_TEST
 
+/* Shares and mm from the target are not told as if nothing spoke against them. */
+START_TEST(what_speaks_against_a_ride_is_said)
+{
+    static const char ride[] = "ride 6min settle=2s";
+    static const char *const why[] = {NULL, "nothing ties the sensors", "a sensor moved that day",
+                                      "not ridden to its end, or left out"};
+    folder = program_folder();
+    day("2026-01-05T18:00:00Z", ride, 0);
+    day_with("2026-01-06T18:00:00Z", "bump=0", "", "ride 6min settle=2s");
+    day_with("2026-01-07T18:00:00Z", "bump=15&bump_at=1.6", PLATE,
+             "hold 60s test settle=2s\nride 6min settle=60s\n" PLATE);
+    day("2026-01-08T18:00:00Z", "ride 6min settle=2s\nreject 1 \"phone rang\"", 0);
+    struct json_value *json = told();
+    struct program_result text = ASK("progress", "R-07");
+    for (int r = 0; r < 4; r++) {
+        char path[64];
+        snprintf(path, sizeof path, "rides/%d/doubt", r);
+        const char *found = json_text_at(json, path);
+        ck_assert_msg(why[r] == NULL ? found == NULL
+                                     : found != NULL && strstr(found, why[r]) != NULL,
+                      "ride %d: %s", r, found);
+    }
+    for (int c = 0; c < 2; c++) { /* what is not tied is beside no target */
+        char path[64];
+        snprintf(path, sizeof path, "rides/1/channels/%d/quarters/0/offset_mm", c);
+        ck_assert_int_eq(json_at(json, path)->kind, JSON_NULL);
+        snprintf(path, sizeof path, "rides/1/channels/%d/quarters/0/in_band_share", c);
+        ck_assert_int_eq(json_at(json, path)->kind, JSON_NULL);
+        snprintf(path, sizeof path, "rides/1/channels/%d/kept_s", c);
+        ck_assert_int_eq(json_at(json, path)->kind, JSON_NULL);
+        snprintf(path, sizeof path, "rides/0/channels/%d/quarters/0/in_band_share", c);
+        ck_assert_double_gt(json_number_at(json, path), 0.9);
+    }
+    int doubts = 0;
+    for (const char *at = text.output; (at = strstr(at, "but:")) != NULL; at++) {
+        doubts++;
+    }
+    ck_assert_int_eq(doubts, 3);
+    program_free(&text);
+    json_free(json);
+}
+END_TEST
+
 START_TEST(a_sign_to_stop_stops)
 {
     folder = program_folder();
@@ -446,6 +489,7 @@ int main(void)
     tcase_add_test(tests, what_is_left_out_says_why);
     tcase_add_test(tests, another_power_no_board_and_nothing_told_are_said);
     tcase_add_test(tests, a_board_that_reads_otherwise_afterwards_leaves_the_test_out);
+    tcase_add_test(tests, what_speaks_against_a_ride_is_said);
     tcase_add_test(tests, a_sign_to_stop_stops);
     tcase_add_test(tests, discomfort_of_the_day_keeps_pieces_from_growing);
     tcase_add_test(tests, files_of_each_kind);

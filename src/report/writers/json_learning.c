@@ -138,6 +138,8 @@ static void ride_object(struct json_writer *json, const struct learning_ride *ri
     json_member_integer(json, "hold", ride->summary.hold);
     json_member_string(json, "started", started);
     json_member_number(json, "length_s", ride->summary.length_s);
+    json_member_string(json, "doubt",
+                       ride->doubt == TEST_COUNTS ? NULL : say_test_left_out[ride->doubt]);
     json_ride(json, &ride->summary);
     json_object_end(json);
 }
