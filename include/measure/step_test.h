@@ -17,7 +17,7 @@ struct step_input {
     size_t block_count;
     double thickness_mm,
         thickness_u_mm; /* of the block; its standard uncertainty, 0 where not known */
-    double limit_mm;    /* 0 = the default above */
+    double limit_mm;    /* 0: STEP_LIMIT_MM, or STEP_LIMIT_SHARE of the block, the larger */
 };
 
 enum step_verdict {
