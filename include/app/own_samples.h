@@ -8,8 +8,8 @@
 #include <limits.h>
 
 /* Samples of the session that is being recorded, out of its store: what the session does not keep
- * in memory (session_keep_elsewhere). The store is opened, to read, when the first are asked for.
- * One thread uses it. */
+ * in memory (session_keep_elsewhere). The store is opened, to read, when the first are asked for,
+ * and again where its file is another since, or fails. One thread uses it. */
 struct own_samples {
     char store_path[PATH_MAX];
     int64_t session_id; /* 0: not in the store yet */
