@@ -3,6 +3,7 @@
 /* Weeks of practice by script on the virtual rig, and what is told of them. */
 #include "support/csv_reader.h"
 #include "support/json_reader.h"
+#include "support/json_schema.h"
 #include "support/program.h"
 #include "support/test_main.h"
 
@@ -232,7 +233,11 @@ START_TEST(what_speaks_against_a_ride_is_said)
              "hold 60s test settle=2s\nride 6min settle=60s\n" PLATE);
     day("2026-01-08T18:00:00Z", "ride 6min settle=2s\nreject 1 \"phone rang\"", 0);
     struct json_value *json = told();
-    struct program_result text = ASK("progress", "R-07");
+    struct program_result text = ASK("progress", "R-07", "--json");
+    program_write_file(folder, "rides.json", text.output);
+    program_free(&text);
+    json_validate(folder, SOURCE_DIR "/docs/progress.schema.json", "rides.json");
+    text = ASK("progress", "R-07");
     for (int r = 0; r < 4; r++) {
         char path[64];
         snprintf(path, sizeof path, "rides/%d/doubt", r);
