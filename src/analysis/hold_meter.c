@@ -5,6 +5,7 @@
 #include "analysis_inside.h"
 #include "analysis_signal.h"
 #include "insight_inside.h"
+#include "piece_cuts.h"
 
 #include "measure/hold_pair.h"
 #include "measure/hold_stream.h"
@@ -17,14 +18,7 @@
 #define PIECE_S 60.0
 #define PIECE_SAMPLES 8192 /* of a fast rig a piece is shorter */
 #define PIECE_GAP_S 2.0    /* nothing for longer: a piece ends before it */
-#define UPS_MAX 32         /* stretches sat up, and marks, in what is waiting */
 #define MINUTES_MAX ((size_t)(HOLD_MOST_S / MINUTE_ROW_S) + 2)
-
-/* A mark that leaves out what is around it. */
-struct known_mark {
-    int mark;
-    double at_s;
-};
 
 struct hold_meter {
     int hold, channel_count;
@@ -35,9 +29,7 @@ struct hold_meter {
     struct sample *waiting; /* of the piece that is not over */
     size_t count, room;
     struct up_watch watch;
-    int up_count, mark_count, marks_taken;
-    struct hold_cut up[UPS_MAX];
-    struct known_mark mark[UPS_MAX];
+    struct piece_cuts cuts;
     double *minute_up_s;
     struct hold_settings settings[CHANNELS_MAX];
     double zero_mm[CHANNELS_MAX], far_mm[CHANNELS_MAX]; /* heights of two ranges */
@@ -122,19 +114,7 @@ static void add_up(struct hold_meter *meter, struct hold_cut cut)
         }
         meter->minute_up_s[m] += fmin(cut.to_s, from_s + MINUTE_ROW_S) - fmax(cut.from_s, from_s);
     }
-    if (meter->up_count < UPS_MAX) {
-        meter->up[meter->up_count++] = cut;
-    }
-}
-
-static bool is_known(const struct hold_meter *meter, int mark)
-{
-    for (int k = 0; k < meter->mark_count; k++) {
-        if (meter->mark[k].mark == mark) {
-            return true;
-        }
-    }
-    return false;
+    piece_cuts_up(&meter->cuts, cut);
 }
 
 /* Marks of what is waiting. */
@@ -143,42 +123,11 @@ static void take_marks(struct hold_meter *meter, const struct session_record *re
     for (int m = 0; m < record->mark_count; m++) {
         const struct mark_record *mark = &record->mark[m];
         int64_t at = meter->count > 0 ? mark->sample - meter->waiting[0].number : -1;
-        if (mark->hold == meter->hold && mark->cut && at >= 0 && at < (int64_t)meter->count &&
-            meter->mark_count < UPS_MAX && !is_known(meter, m)) {
-            double at_s = (double)(meter->waiting[at].time_us - meter->start_us) / 1e6;
-            meter->mark[meter->mark_count++] = (struct known_mark){m, at_s};
-            meter->marks_taken++;
+        if (mark->hold == meter->hold && mark->cut && at >= 0 && at < (int64_t)meter->count) {
+            piece_cuts_mark(&meter->cuts, m,
+                            (double)(meter->waiting[at].time_us - meter->start_us) / 1e6);
         }
     }
-}
-
-/* What is left out of a piece, from its own start; then what no later one wants is forgotten. */
-static size_t cuts_of_piece(struct hold_meter *meter, double from_s, double to_s,
-                            struct hold_cut *cut)
-{
-    size_t count = 0;
-    int kept = 0;
-    for (int k = 0; k < meter->mark_count; k++) {
-        double at_s = meter->mark[k].at_s;
-        cut[count++] =
-            (struct hold_cut){at_s - MARK_CUT_BEFORE_S - from_s, at_s + MARK_CUT_AFTER_S - from_s};
-        if (at_s + MARK_CUT_AFTER_S > to_s) {
-            meter->mark[kept++] = meter->mark[k];
-        }
-    }
-    meter->mark_count = kept;
-    kept = 0;
-    for (int u = 0; u < meter->up_count; u++) {
-        cut[count++] = (struct hold_cut){meter->up[u].from_s - from_s, meter->up[u].to_s - from_s};
-        if (meter->up[u].to_s > to_s) {
-            meter->up[kept++] = meter->up[u];
-        }
-    }
-    meter->up_count = kept;
-    if (meter->watch.sat.up) { /* it lasts */
-        cut[count++] = (struct hold_cut){meter->watch.sat.since_s - from_s, to_s - from_s};
-    }
-    return count;
 }
 
 /* ---- a piece ---- */
@@ -235,12 +184,13 @@ static bool add_piece(struct hold_meter *meter, const struct session_record *rec
                       const struct analysis *analysis, size_t count, double to_s)
 {
     struct signal signal[2]; /* of the channel, and of the one it is looked at with */
-    struct hold_cut cut[2 * UPS_MAX + 1];
+    struct hold_cut cut[PIECE_CUTS_MAX];
     double from_s = meter->piece_from_s;
     int x = -1, y = -1, build = record->hold[meter->hold].build;
     bool there = signal_allocate(&signal[0], count);
     there = signal_allocate(&signal[1], count) && there;
-    size_t cuts = cuts_of_piece(meter, from_s, to_s, cut);
+    double up_since_s = meter->watch.sat.up ? meter->watch.sat.since_s : (double)NAN;
+    size_t cuts = piece_cuts_take(&meter->cuts, from_s, to_s, up_since_s, cut);
     double shift_s = (double)(meter->waiting[0].time_us - meter->start_us) / 1e6 - from_s;
     insight_pick_channels(analysis, &x, &y);
     for (int c = 0; there && c < meter->channel_count; c++) {
@@ -359,7 +309,7 @@ static bool same_settings(const struct hold_settings *a, const struct hold_setti
 bool hold_meter_stands(const struct hold_meter *meter, const struct session_record *record,
                        const struct analysis *analysis)
 {
-    bool stands = !meter->failed && meter->marks_taken == marks_of(meter, record) &&
+    bool stands = !meter->failed && meter->cuts.marks_taken == marks_of(meter, record) &&
                   placing_of(record, meter)->channel_count == meter->channel_count;
     for (int c = 0; stands && c < meter->channel_count; c++) {
         struct hold_settings settings;
