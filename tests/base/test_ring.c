@@ -17,6 +17,7 @@
 static long larger_page; /* 0: this machine's own */
 static size_t given_back;
 
+#ifndef SANITIZED_THREADS
 long sysconf(int name)
 {
     long (*own)(int);
@@ -33,6 +34,7 @@ int madvise(void *address, size_t length, int advice)
     given_back += length;
     return (int)syscall(SYS_madvise, address, (length + page - 1) / page * page, advice);
 }
+#endif
 
 START_TEST(elements_come_out_in_order_and_a_full_ring_refuses)
 {
@@ -151,7 +153,9 @@ START_TEST(a_large_ring_loses_nothing)
         }
     }
     pthread_join(writer, NULL);
+#ifndef SANITIZED_THREADS
     ck_assert_uint_gt(given_back, 4 * LARGE * sizeof(struct wide));
+#endif
     ring_destroy(ring);
 }
 END_TEST
@@ -215,7 +219,11 @@ int main(void)
     tcase_add_test(one, elements_come_out_in_order_and_a_full_ring_refuses);
     tcase_add_test(one, what_cannot_be_is_refused);
     tcase_add_test(one, two_threads_lose_nothing);
+#ifdef SANITIZED_THREADS
+    tcase_add_loop_test(one, a_large_ring_loses_nothing, 0, 1); /* this machine's own page */
+#else
     tcase_add_loop_test(one, a_large_ring_loses_nothing, 0, 3);
+#endif
     tcase_add_test(one, a_large_ring_can_be_filled);
     tcase_add_test(one, what_does_not_wait_takes_no_memory);
     suite_add_tcase(suite, one);

@@ -13,4 +13,14 @@
 #endif
 #endif
 
+/* SANITIZED_THREADS: the sanitizer of threads. It calls what a test replaces of the C library
+ * before it can look up the library's own. */
+#if defined(__SANITIZE_THREAD__)
+#define SANITIZED_THREADS 1
+#elif defined(__has_feature)
+#if __has_feature(thread_sanitizer)
+#define SANITIZED_THREADS 1
+#endif
+#endif
+
 #endif
