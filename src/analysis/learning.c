@@ -2,8 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/learning.h"
 
-#include "analysis/band_kept.h"
 #include "analysis/hold_use.h"
+#include "analysis/practice_band.h"
 #include "analysis_inside.h"
 #include "base/clock.h"
 #include "measure/rules.h"
@@ -234,14 +234,21 @@ static void take_ratings(const struct session_record *record, struct learning_da
     }
 }
 
-/* How long the posture of the chosen setup was kept in the studio, where that is known, in
- * whichever band it was held. */
+/* How long the posture of the chosen setup was kept in the studio, in the band that it may be
+ * practised by, where that is known; none was chosen: of all setups. */
 static void take_studio(struct learning *learning, const struct session_record *record,
                         const struct analysis *analysis)
 {
     int chosen = record->settings.chosen_setup;
-    struct band_kept kept =
-        band_kept_on(record, analysis, chosen > 0 ? session_record_setup(record, chosen) : -1, -1);
+    struct practice_kept kept;
+    if (chosen > 0) {
+        struct practice_band band;
+        int setup = session_record_setup(record, chosen);
+        practice_band_find(record, analysis, setup, &band);
+        kept = practice_kept_of(record, analysis, setup, &band);
+    } else {
+        kept = practice_kept_of_all(record, analysis);
+    }
     double kept_s = isfinite(kept.gone_after_s) ? kept.gone_after_s : kept.kept_s;
     if (isfinite(kept_s)) {
         learning->piece = piece_length_first(kept_s);

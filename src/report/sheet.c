@@ -2,13 +2,13 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/sheet.h"
 
+#include "analysis/practice_band.h"
 #include "base/language.h"
 #include "base/phrase.h"
 #include "base/text.h"
 #include "bike/wrench.h"
 #include "report/cautions.h"
 #include "report/digest.h"
-#include "report/practice_band.h"
 #include "say/drag.h"
 #include "say/setup.h"
 
@@ -239,8 +239,9 @@ static void keeping_items(struct paper *paper, const struct report_input *input,
     const char *name = say_sensor(input->analysis->channel_name[channel]);
     struct practice_band band;
     char steady[64], percent[64], over[64];
-    practice_band_find(input, chosen, &band);
-    struct practice_share share = practice_share_of(input, chosen, &band, channel);
+    practice_band_find(input->record, input->analysis, chosen, &band);
+    struct practice_share share =
+        practice_share_of(input->record, input->analysis, chosen, &band, channel);
     say_number(steady, sizeof steady, digest->steadiness_free_mm, 1);
     say_percent(percent, sizeof percent, share.share);
     say_duration(over, sizeof over, share.kept_s);

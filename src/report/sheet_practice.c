@@ -1,13 +1,12 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How to practise the chosen setup; what is common practice is marked as such. */
-#include "analysis/band_kept.h"
+#include "analysis/practice_band.h"
 #include "base/language.h"
 #include "base/text.h"
 #include "measure/practice.h"
 #include "measure/rules.h"
 #include "report/digest.h"
-#include "report/practice_band.h"
 #include "report/sheet.h"
 
 #include <math.h>
@@ -132,7 +131,8 @@ static struct practice_share worst_share(const struct report_input *input, int s
 {
     struct practice_share worst = {NAN, 0, 0};
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-        struct practice_share share = practice_share_of(input, setup, band, channel);
+        struct practice_share share =
+            practice_share_of(input->record, input->analysis, setup, band, channel);
         if (input->analysis->body[channel] && isfinite(share.share) &&
             !(worst.share <= share.share)) {
             worst = share;
@@ -162,7 +162,7 @@ static struct practice pieces_of(double kept_s)
 }
 
 /* From how long it was kept in a hold. */
-static struct practice kept_words(struct paper *paper, const struct band_kept *kept)
+static struct practice kept_words(struct paper *paper, const struct practice_kept *kept)
 {
     const bool gone = isfinite(kept->gone_after_s);
     const double kept_s = gone ? kept->gone_after_s : kept->kept_s;
@@ -227,7 +227,7 @@ static struct practice practice_words(struct paper *paper, const struct report_i
                              "a minute's rest between them."));
         return (struct practice){5, 30, 60};
     }
-    struct band_kept kept = band_kept_on(input->record, input->analysis, chosen, band->hold.target);
+    struct practice_kept kept = practice_kept_of(input->record, input->analysis, chosen, band);
     return isfinite(kept.gone_after_s) || isfinite(kept.kept_s) ? kept_words(paper, &kept)
                                                                 : share_words(paper, share);
 }
@@ -338,7 +338,7 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
     digest_setup(input, chosen, &digest);
     paper_title(paper, T_("How to practise"));
     struct practice_band band;
-    practice_band_find(input, chosen, &band);
+    practice_band_find(input->record, input->analysis, chosen, &band);
     struct practice_share share = worst_share(input, chosen, &band);
     struct practice practice = band_items(paper, input, chosen, &band)
                                    ? practice_words(paper, input, chosen, &band, &share)

@@ -78,12 +78,13 @@ START_TEST(a_yes_to_keeping_discomfort_is_remembered)
 }
 END_TEST
 
-/* A studio's long guided holds of setups 1 and 2, head and chest kept so long. */
+/* A studio's long guided holds of setups 1 and 2, each to its own target, head and chest kept so
+ * long. */
 static void hold_of(struct session_record *record, struct analysis *analysis, int setup,
                     const double kept_s[2], bool lost)
 {
     int h = record->hold_count++;
-    record->hold[h] = (struct hold_record){.guided = true, .build = setup};
+    record->hold[h] = (struct hold_record){.guided = true, .build = setup, .target = setup};
     record->build[setup].setup = setup;
     analysis->hold[h].counts = true;
     analysis->hold[h].duration_s = 180;
@@ -94,8 +95,8 @@ static void hold_of(struct session_record *record, struct analysis *analysis, in
     }
 }
 
-/* Two thirds of what the part that was kept worst was kept for, on the setup that was chosen; where
- * it was lost at all, of that. */
+/* Two thirds of what the part that was kept worst was kept for, on the setup that was chosen, in
+ * the band that it is practised by; where it was lost at all, of that. */
 START_TEST(the_first_piece_is_of_what_was_kept_in_the_studio)
 {
     static const double all[] = {180, 180}, head[] = {60, 180}, soon[] = {30, 30};
@@ -110,6 +111,13 @@ START_TEST(the_first_piece_is_of_what_was_kept_in_the_studio)
     record->settings.chosen_setup = 1;
     analysis->channel_count = 2;
     analysis->body[0] = analysis->body[1] = true;
+    record->target_count = 2;
+    record->band_count = 1;
+    for (int s = 0; s < 2; s++) {
+        record->target[s] = (struct target_record){.capture = s, .build = s, .kept = true};
+        analysis->target[s][0].has = analysis->target[s][1].has = true;
+        record->band[0].limited[s] = true;
+    }
     hold_of(record, analysis, 0, all, true);
     hold_of(record, analysis, 1, soon, true);
     learning_begin(learning);
@@ -119,8 +127,12 @@ START_TEST(the_first_piece_is_of_what_was_kept_in_the_studio)
     hold_of(record, analysis, 0, head, true);
     learning_take(learning, 2, record, analysis);
     ck_assert_double_eq_tol(learning->piece.length_s, 40, 1e-9);
-    record->settings.chosen_setup = 0; /* none yet: of all */
+    hold_of(record, analysis, 0, soon, true);
+    record->hold[3].target = 1; /* in the other setup's band: it tells nothing of this posture */
     learning_take(learning, 3, record, analysis);
+    ck_assert_double_eq_tol(learning->piece.length_s, 40, 1e-9);
+    record->settings.chosen_setup = 0; /* none yet: of all */
+    learning_take(learning, 4, record, analysis);
     ck_assert_double_eq_tol(learning->piece.length_s, 20, 1e-9);
     free(learning);
     analysis_destroy(analysis);

@@ -5,11 +5,11 @@
 #include "made_records.h"
 
 #include "analysis/across.h"
-#include "analysis/band_kept.h"
 #include "analysis/hold_use.h"
 #include "analysis/insight.h"
 #include "analysis/plan_of_hour.h"
 #include "analysis/plate_ends.h"
+#include "analysis/practice_band.h"
 #include "analysis/setup_ratings.h"
 #include "analysis/slip.h"
 #include "analysis/visits.h"
@@ -63,7 +63,9 @@ static void pin_setups(const struct session_record *record, const struct analysi
 {
     char text[400], name[40];
     for (int s = 0; s < record->setup_count; s++) {
-        struct band_kept kept = band_kept_on(record, analysis, s, -1);
+        struct practice_band band;
+        practice_band_find(record, analysis, s, &band);
+        struct practice_kept kept = practice_kept_of(record, analysis, s, &band);
         for (int c = 0; c < 2; c++) {
             const struct setup_estimate *estimate = analysis_estimate(analysis, c, s);
             const struct setup_difference *difference = analysis_difference(analysis, c, s);
@@ -80,10 +82,10 @@ static void pin_setups(const struct session_record *record, const struct analysi
         }
         snprintf(name, sizeof name, "setup%d", s);
         snprintf(text, sizeof text,
-                 "free %d guided %d complaint %d kept %.4g %.4g %.4g marks %d %d",
+                 "free %d guided %d complaint %d band %d kept %.4g %.4g %.4g marks %d %d",
                  analysis->free_holds[s], analysis->guided_holds[s],
-                 (int)setup_complaint(record, s), kept.gone_after_s, kept.kept_s, kept.of_s,
-                 analysis->insight.mark[s].stands, analysis->insight.mark[s].beaten_by);
+                 (int)setup_complaint(record, s), (int)band.of, kept.gone_after_s, kept.kept_s,
+                 kept.of_s, analysis->insight.mark[s].stands, analysis->insight.mark[s].beaten_by);
         outcome_text(name, text);
         for (int c = 0; c < TRADEOFF_CRITERIA; c++) {
             const struct tradeoff_setup *value = &analysis->insight.value[s];

@@ -1,9 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_REPORT_PRACTICE_BAND_H
-#define HOLDLINE_REPORT_PRACTICE_BAND_H
+#ifndef HOLDLINE_ANALYSIS_PRACTICE_BAND_H
+#define HOLDLINE_ANALYSIS_PRACTICE_BAND_H
 
-#include "report/report.h"
+#include "analysis/analysis.h"
 
 /* The band that a setup may be practised by. A target taken on another setup leads back to that
  * one's posture, and so does one that was entered and does not lie where this setup's rider was
@@ -24,7 +24,8 @@ struct practice_band {
 };
 
 /* The setup's own latest target where there is one, else that of its last hold that counts. */
-void practice_band_find(const struct report_input *input, int setup, struct practice_band *band);
+void practice_band_find(const struct session_record *record, const struct analysis *analysis,
+                        int setup, struct practice_band *band);
 /* There is one, and it is to be practised by. */
 bool practice_band_holds_good(const struct practice_band *band);
 
@@ -35,8 +36,25 @@ struct practice_share {
     int holds;
 };
 
-/* Of guided holds that count and have an interval, with the band's target alone. */
-struct practice_share practice_share_of(const struct report_input *input, int setup,
+/* Of guided holds that count and have an interval, with the band's target alone; of none where the
+ * band doesn't hold good. */
+struct practice_share practice_share_of(const struct session_record *record,
+                                        const struct analysis *analysis, int setup,
                                         const struct practice_band *band, int channel);
+
+/* How long it was kept there, by the part of the body that was kept worst; s, NAN = not seen. */
+struct practice_kept {
+    double gone_after_s; /* the shortest time after which it was lost */
+    double kept_s;       /* the longest for which it was kept at least, where it was not lost */
+    double of_s;         /* the length of that hold */
+};
+
+/* Of the same holds, those of PRACTICE_LONG_HOLD_S and more. */
+struct practice_kept practice_kept_of(const struct session_record *record,
+                                      const struct analysis *analysis, int setup,
+                                      const struct practice_band *band);
+/* Of each setup in the band that it may be practised by, all together. */
+struct practice_kept practice_kept_of_all(const struct session_record *record,
+                                          const struct analysis *analysis);
 
 #endif
