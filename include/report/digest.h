@@ -30,8 +30,8 @@ void digest_setup(const struct report_input *input, int setup, struct setup_dige
  * '4 (3, 4, 6)', '30 min', '-'. */
 void digest_item_text(const struct report_input *input, const struct setup_digest *digest, int item,
                       char *text, size_t size);
-/* The regions with discomfort over 0, worst first: 'neck 4, hands 2'; 'none' when all asked were 0.
- */
+/* The regions with discomfort over 0, worst first, with every value: 'neck 4, hands 2 (1, 3)'; else
+ * as say_no_discomfort. */
 void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,
                             char *text, size_t size);
 

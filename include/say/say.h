@@ -47,6 +47,13 @@ void say_tie_of_sensor(char *text, size_t size, const struct tie *tie);
 const char *say_rated_word(int item, double value);
 /* All that was given: 'effort 4, numb hands no, could stay 30 min'; 'nothing answered'. */
 void say_rating(char *text, size_t size, const struct rating_record *rating);
+/* Where no region's value is over 0: 'none', 'none of those asked' where some were not, '-' where
+ * none was. */
+const char *say_no_discomfort(const double values[RATING_ITEMS]);
+/* The region whose value is the highest; -1: none is over 0. */
+int say_worst_region(const double values[RATING_ITEMS]);
+/* All that are over 0, the worst first: 'neck 4, hands 2'; else as say_no_discomfort. */
+void say_discomfort(char *text, size_t size, const double values[RATING_ITEMS]);
 /* '+10/-20', '+8/none'. */
 void say_band(char *text, size_t size, const struct cue_settings *cue);
 

@@ -296,29 +296,16 @@ void digest_item_text(const struct report_input *input, const struct setup_diges
 void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,
                             char *text, size_t size)
 {
-    double score[RATING_ITEMS];
-    bool asked = false;
+    double left[RATING_ITEMS];
     size_t used = 0;
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        score[item] = rating_fields[item].discomfort ? digest->value[item] : (double)NAN;
-        asked = asked || !isnan(score[item]);
-    }
-    text_copy(text, size, asked ? C_("discomfort", "none") : "-");
-    for (;;) {
-        int worst = -1;
-        for (int item = 0; item < RATING_ITEMS; item++) {
-            if (score[item] > 0 && (worst < 0 || score[item] > score[worst])) {
-                worst = item;
-            }
-        }
-        if (worst < 0) {
-            return;
-        }
+    memcpy(left, digest->value, sizeof left);
+    text_copy(text, size, say_no_discomfort(left));
+    for (int worst = say_worst_region(left); worst >= 0; worst = say_worst_region(left)) {
         char values[SAY_SIZE];
         digest_item_text(input, digest, worst, values, sizeof values);
         text_append(text, size, &used, "%s%s %s", used == 0 ? "" : ", ",
                     T_(rating_fields[worst].words), values);
-        score[worst] = NAN;
+        left[worst] = NAN;
     }
 }
 

@@ -129,19 +129,9 @@ static bool tests_table(struct paper *paper, const struct learning *learning, in
 
 static void discomfort_cell(struct table *table, const double values[RATING_ITEMS])
 {
-    char text[SAY_SIZE] = "";
-    size_t used = 0;
-    bool asked = false;
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        if (rating_fields[item].discomfort && !isnan(values[item])) {
-            asked = true;
-            if (values[item] > 0) {
-                text_append(text, sizeof text, &used, "%s%s %.0f", used > 0 ? ", " : "",
-                            rating_fields[item].words, values[item]);
-            }
-        }
-    }
-    table_cell(table, used > 0 ? text : asked ? "none" : "-");
+    char text[SAY_SIZE];
+    say_discomfort(text, sizeof text, values);
+    table_cell(table, text);
 }
 
 static bool days_table(struct paper *paper, const struct learning_report *report,

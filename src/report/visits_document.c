@@ -74,26 +74,16 @@ static void rating_cell(struct table *table, const struct across *across, int se
     }
 }
 
-/* 'neck 4, hands 2'; 'none' where it was asked. */
 static void discomfort_cell(struct table *table, const struct across *across, int session,
                             int setup)
 {
-    char text[CELL_SIZE] = "";
-    size_t used = 0;
-    bool asked = false;
-    for (int item = 0; setup >= 0 && item < RATING_ITEMS; item++) {
-        double value = visit_rating(across, session, setup, item);
-        if (rating_fields[item].discomfort && !isnan(value)) {
-            char number[32];
-            asked = true;
-            say_exact(number, sizeof number, value);
-            if (value > 0) {
-                text_append(text, sizeof text, &used, "%s%s %s", used > 0 ? ", " : "",
-                            T_(rating_fields[item].words), number);
-            }
-        }
+    char text[CELL_SIZE];
+    double values[RATING_ITEMS];
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        values[item] = setup >= 0 ? visit_rating(across, session, setup, item) : (double)NAN;
     }
-    table_cell(table, used > 0 ? text : asked ? C_("discomfort", "none") : "-");
+    say_discomfort(text, sizeof text, values);
+    table_cell(table, text);
 }
 
 /* '876 ±11', 'not tied'; channel -1: there is none. */

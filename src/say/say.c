@@ -105,6 +105,45 @@ void say_rating(char *text, size_t size, const struct rating_record *rating)
     }
 }
 
+const char *say_no_discomfort(const double values[RATING_ITEMS])
+{
+    int regions = 0, asked = 0;
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        regions += rating_fields[item].discomfort;
+        asked += rating_fields[item].discomfort && !isnan(values[item]);
+    }
+    return asked == 0        ? nothing
+           : asked < regions ? C_("discomfort", "none of those asked")
+                             : C_("discomfort", "none");
+}
+
+int say_worst_region(const double values[RATING_ITEMS])
+{
+    int worst = -1;
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        if (rating_fields[item].discomfort && values[item] > 0 &&
+            (worst < 0 || values[item] > values[worst])) {
+            worst = item;
+        }
+    }
+    return worst;
+}
+
+void say_discomfort(char *text, size_t size, const double values[RATING_ITEMS])
+{
+    double left[RATING_ITEMS];
+    size_t used = 0;
+    memcpy(left, values, sizeof left);
+    text_copy(text, size, say_no_discomfort(values));
+    for (int worst = say_worst_region(left); worst >= 0; worst = say_worst_region(left)) {
+        char number[32];
+        say_exact(number, sizeof number, left[worst]);
+        text_append(text, size, &used, "%s%s %s", used > 0 ? ", " : "",
+                    T_(rating_fields[worst].words), number);
+        left[worst] = NAN;
+    }
+}
+
 void say_band(char *text, size_t size, const struct cue_settings *cue)
 {
     char above[64] = "none", below[64] = "none";

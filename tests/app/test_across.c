@@ -13,21 +13,27 @@
 
 #define BIKE "stack=545 reach=410 head_angle=73 stem_length=100 stem_angle=-6 spacers="
 
-static void ride(const char *folder, const char *day, const char *rider, const char *bike,
-                 const char *spacers, int seed)
+static void ride_asked(const char *folder, const char *day, const char *rider, const char *bike,
+                       const char *spacers, const char *asked, int seed)
 {
     char script[1024], rig[64];
     snprintf(script, sizeof script,
              "session %sT23:30:00Z seed=%d\nrider %s \"winter group\"\nbike \"%s\" " BIKE
              "%s\nsensor head carrier=base_bar x=110 y=40\nsensor chest carrier=base_bar x=-60\n"
-             "matters head=3 chest=3\nhold 30s free\nhold 30s free\nend\n",
-             day, seed, rider, bike, spacers);
+             "matters head=3 chest=3\nhold 30s free\nhold 30s free\n%send\n",
+             day, seed, rider, bike, spacers, asked);
     snprintf(rig, sizeof rig, "virtual:steady?speed=max&seed=%d", seed);
     program_write_file(folder, "script.txt", script);
     struct program_result result = program_run(
         folder, NULL, (const char *const[]){"run", "script.txt", rig, "--store", "s.db", NULL});
     ck_assert_msg(result.status == 0, "%s", result.errors);
     program_free(&result);
+}
+
+static void ride(const char *folder, const char *day, const char *rider, const char *bike,
+                 const char *spacers, int seed)
+{
+    ride_asked(folder, day, rider, bike, spacers, "", seed);
 }
 
 /* Four sessions: 1 and 2 of R-01, 3 of R-02, 4 of R-01 on another bike. */
@@ -193,6 +199,31 @@ START_TEST(a_record_goes_over_the_visits)
 }
 END_TEST
 
+/* A region that nobody asked about may hurt: 'none' is said of all eight only. */
+START_TEST(discomfort_is_none_only_of_what_was_asked)
+{
+    static const struct {
+        const char *rating;
+        bool of_those;
+    } visits[] = {{"rating neck=0\nchoose 1\n", true},
+                  {"rating neck=0 shoulder_blades=0 lower_back=0 forearms=0 hands=0 "
+                   "saddle_front=0 hips=0 breathing=0\nchoose 1\n",
+                   false}};
+    for (size_t i = 0; i < sizeof visits / sizeof visits[0]; i++) {
+        const char *folder = program_folder();
+        ride_asked(folder, "2026-01-10", "R-01", "training bike", "30", visits[i].rating, 1);
+        struct program_result made = ASK("export", "--rider", "R-01", "r.html");
+        ck_assert_msg(made.status == 0, "%s", made.errors);
+        program_free(&made);
+        char *text = program_read_file(folder, "r.html", NULL);
+        ck_assert_ptr_nonnull(strstr(text, ">none"));
+        ck_assert_int_eq(strstr(text, ">none of those asked") != NULL, visits[i].of_those);
+        free(text);
+        program_folder_remove(folder);
+    }
+}
+END_TEST
+
 /* What was typed is no English of the program's: from its letter so many on it is blotted out. */
 static void blot(char *text, const char *typed, size_t from)
 {
@@ -244,6 +275,7 @@ int main(void)
     tcase_add_test(tests, sessions_are_chosen_by_rider_bike_and_day);
     tcase_add_test(tests, months_are_compared_in_true_heights);
     tcase_add_test(tests, a_record_goes_over_the_visits);
+    tcase_add_test(tests, discomfort_is_none_only_of_what_was_asked);
     tcase_add_test(tests, a_record_in_german);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -310,6 +310,30 @@ START_TEST(discomfort_of_the_day_keeps_pieces_from_growing)
 }
 END_TEST
 
+/* A region that nobody asked about may hurt. */
+START_TEST(discomfort_is_none_only_of_what_was_asked)
+{
+    static const struct {
+        const char *rating;
+        bool of_those;
+    } days[] = {{"rating neck=0", true},
+                {"rating neck=0 shoulder_blades=0 lower_back=0 forearms=0 hands=0 saddle_front=0 "
+                 "hips=0 breathing=0",
+                 false}};
+    for (size_t i = 0; i < sizeof days / sizeof days[0]; i++) {
+        char lines[512];
+        folder = program_folder();
+        snprintf(lines, sizeof lines, "hold 30s piece told=seen settle=2s\n%s", days[i].rating);
+        day("2026-01-09T18:00:00Z", lines, 0);
+        struct program_result text = ASK("progress", "R-07");
+        ck_assert_msg(strstr(text.output, "none") != NULL, "%s", text.output);
+        ck_assert_msg((strstr(text.output, "none of those") != NULL) == days[i].of_those, "%s",
+                      text.output);
+        program_free(&text);
+    }
+}
+END_TEST
+
 START_TEST(files_of_each_kind)
 {
     static const struct {
@@ -497,6 +521,7 @@ int main(void)
     tcase_add_test(tests, what_speaks_against_a_ride_is_said);
     tcase_add_test(tests, a_sign_to_stop_stops);
     tcase_add_test(tests, discomfort_of_the_day_keeps_pieces_from_growing);
+    tcase_add_test(tests, discomfort_is_none_only_of_what_was_asked);
     tcase_add_test(tests, files_of_each_kind);
     tcase_add_test(tests, a_session_tells_its_ride_by_quarters);
     tcase_add_test(tests, a_ride_by_the_minute);

@@ -89,6 +89,23 @@ START_TEST(numbness_that_was_not_asked_about_is_told)
 }
 END_TEST
 
+START_TEST(discomfort_that_was_not_asked_about_is_told)
+{
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].value[RATING_NECK] = record->rating[i].value[RATING_HANDS] = 0;
+    }
+    check(sheet_evidence, "discomfort, 0 to 10: none of those asked\n", NULL);
+    for (int i = 0; i < record->rating_count; i++) {
+        for (int item = 0; item < RATING_ITEMS; item++) {
+            if (rating_fields[item].discomfort) {
+                record->rating[i].value[item] = 0;
+            }
+        }
+    }
+    check(sheet_evidence, "discomfort, 0 to 10: none\n", "of those asked");
+}
+END_TEST
+
 /* One number with the fitter's report, which has it apart as well. */
 START_TEST(what_all_heights_share_is_said_beside_their_own)
 {
@@ -433,6 +450,7 @@ int main(void)
     tcase_add_test(tests, differences_are_in_a_riders_words);
     tcase_add_test(tests, sight_that_was_not_asked_about_is_told);
     tcase_add_test(tests, numbness_that_was_not_asked_about_is_told);
+    tcase_add_test(tests, discomfort_that_was_not_asked_about_is_told);
     tcase_add_test(tests, what_all_heights_share_is_said_beside_their_own);
     tcase_add_test(tests, what_must_not_be_passed_over_stands_first);
     tcase_add_test(tests, what_to_ride_meanwhile_is_told);

@@ -167,9 +167,9 @@ START_TEST(what_stands_beside_height_is_shown)
 {
     char *text = compare_text(80);
     /* setup 1 was rated twice: effort 4 and 6, the median and both values */
-    check_has(text, "1      yes         5 (4, 6)  neck 2             -      40 min  -\n");
-    check_has(text, "2      strained    5         hands 5, neck 3    hands  -       yes\n");
-    check_has(text, "3      no: FAILED  -         none               -      -       -\n");
+    check_has(text, "1      yes         5 (4, 6)  neck 2               -      40 min  -\n");
+    check_has(text, "2      strained    5         hands 5, neck 3      hands  -       yes\n");
+    check_has(text, "3      no: FAILED  -         none of those asked  -      -       -\n");
     /* guided hold 6 of setup 2 was in band for 78 % and came up 4 times; hold 9 was kept afterwards
      */
     check_has(text, "2      head        4.0    +0.4     4.0    +0.4    78  4.0 / 0.0  cannot tell");

@@ -270,6 +270,32 @@ START_TEST(a_decimal_comma_of_the_locale_changes_nothing)
 }
 END_TEST
 
+/* 'none' only where all eight regions were asked about. */
+START_TEST(discomfort_is_none_only_of_what_was_asked)
+{
+    double values[RATING_ITEMS];
+    char text[SAY_SIZE];
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        values[item] = (double)NAN;
+    }
+    values[RATING_EFFORT] = 4; /* no region */
+    say_discomfort(text, sizeof text, values);
+    ck_assert_str_eq(text, "-");
+    values[RATING_NECK] = 0;
+    say_discomfort(text, sizeof text, values);
+    ck_assert_str_eq(text, "none of those asked");
+    values[RATING_HANDS] = 2;
+    values[RATING_HIPS] = 3;
+    say_discomfort(text, sizeof text, values);
+    ck_assert_str_eq(text, "hips (pinch) 3, hands 2");
+    for (int item = RATING_NECK; item <= RATING_BREATHING; item++) {
+        values[item] = 0;
+    }
+    say_discomfort(text, sizeof text, values);
+    ck_assert_str_eq(text, "none");
+}
+END_TEST
+
 START_TEST(bands_and_answers)
 {
     struct cue_settings cue = {.band_above_mm = 10, .band_below_mm = INFINITY};
@@ -344,6 +370,7 @@ int main(void)
     tcase_add_test(tests, ties_are_short_on_screens);
     tcase_add_test(tests, what_is_found_of_a_tie);
     tcase_add_test(tests, a_decimal_comma_of_the_locale_changes_nothing);
+    tcase_add_test(tests, discomfort_is_none_only_of_what_was_asked);
     tcase_add_test(tests, bands_and_answers);
     tcase_add_test(tests, what_all_heights_share_is_said_with_what_was_not_entered);
     tcase_add_test(tests, each_tie_has_its_word);
