@@ -405,6 +405,11 @@ START_TEST(heights_without_a_known_sensor_say_so)
     check_has(text, "chest: counted from where the sensor was on the first build");
     ck_assert(strstr(text, "head, chest: counted") == NULL);
     free(text);
+    analysis->tie[0][0] = analysis->tie[0][1];
+    text = compare_text(200);
+    check_has(text, "head, chest: counted from where the sensor was on the first build");
+    ck_assert(strstr(text, "\n- chest: counted") == NULL);
+    free(text);
 }
 END_TEST
 
@@ -421,6 +426,8 @@ START_TEST(eight_channels_come_in_tables_side_by_side)
     char *text = session_text(80);
     check_has(text, "c7");
     check_has(text, "c8");
+    /* what is the same of several is told once, in the order of the channels */
+    check_has(text, "c3, c4, c5, c6, c7, c8: where the sensor is fixed was not given");
     for (char *line = strtok(text, "\n"); line != NULL; line = strtok(NULL, "\n")) {
         ck_assert_msg(text_width(line) <= 80, "%d cells: '%s'", text_width(line), line);
     }

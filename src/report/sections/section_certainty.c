@@ -3,6 +3,7 @@
 /* How far the comparison's numbers can be trusted, in words. */
 #include "analysis/hold_use.h"
 #include "base/text.h"
+#include "channel_items.h"
 #include "measure/rules.h"
 #include "report/digest.h"
 #include "report/sections.h"
@@ -271,33 +272,17 @@ static int free_holds(const struct report_input *input, int channel)
     return input->analysis->body[channel] ? holds : 0;
 }
 
-/* Of all channels of which it is the same, once. */
 static void tell_channels(struct paper *paper, const struct report_input *input,
                           channel_words *words)
 {
-    const struct analysis *analysis = input->analysis;
-    bool told[CHANNELS_MAX] = {false};
-    for (int channel = 0; channel < analysis->channel_count; channel++) {
-        char text[5 * SAY_SIZE], other[5 * SAY_SIZE], names[SAY_SIZE];
-        size_t used = 0;
-        if (told[channel] || free_holds(input, channel) == 0) {
-            continue;
-        }
-        words(input, channel, text, sizeof text);
-        text_append(names, sizeof names, &used, "%s", analysis->channel_name[channel]);
-        for (int k = channel + 1; k < analysis->channel_count; k++) {
-            if (free_holds(input, k) > 0) {
-                words(input, k, other, sizeof other);
-                if (text_equal(text, other)) {
-                    told[k] = true;
-                    text_append(names, sizeof names, &used, ", %s", analysis->channel_name[k]);
-                }
-            }
-        }
-        if (text[0] != '\0') {
-            paper_item(paper, "%s: %s", names, text);
+    struct channel_items items = {.count = 0};
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        if (free_holds(input, channel) > 0) {
+            words(input, channel, items.text[items.count], CHANNEL_ITEM_SIZE);
+            items.name[items.count++] = input->analysis->channel_name[channel];
         }
     }
+    channel_items_write(paper, &items, ": ");
 }
 
 bool section_certainty(struct paper *paper, const struct report_input *input,

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How it was measured, and the cautions. */
 #include "base/text.h"
+#include "channel_items.h"
 #include "report/cautions.h"
 #include "report/digest.h"
 #include "report/sections.h"
@@ -44,26 +45,14 @@ static void channel_words(const struct channel_record *channel, char *text, size
     }
 }
 
-/* Sensors of which the same is true, once. */
 static void channel_lines(struct paper *paper, const struct placing_record *placing)
 {
-    bool told[CHANNELS_MAX] = {false};
+    struct channel_items items = {.count = placing->channel_count};
     for (int channel = 0; channel < placing->channel_count; channel++) {
-        char text[1024], other[1024], names[SAY_SIZE] = "";
-        size_t used = 0;
-        channel_words(&placing->channel[channel], text, sizeof text);
-        for (int k = channel; k < placing->channel_count && !told[channel]; k++) {
-            channel_words(&placing->channel[k], other, sizeof other);
-            if (text_equal(text, other)) {
-                told[k] = k > channel;
-                text_append(names, sizeof names, &used, "%s%s", used > 0 ? ", " : "",
-                            placing->channel[k].name);
-            }
-        }
-        if (used > 0) {
-            paper_item(paper, "%s%s", names, text);
-        }
+        items.name[channel] = placing->channel[channel].name;
+        channel_words(&placing->channel[channel], items.text[channel], CHANNEL_ITEM_SIZE);
     }
+    channel_items_write(paper, &items, "");
 }
 
 static bool same_check(const struct check_record *a, const struct check_record *b)
