@@ -17,7 +17,6 @@ struct step_input {
     size_t block_count;
     double thickness_mm,
         thickness_u_mm; /* of the block; its standard uncertainty, 0 where not known */
-    double limit_mm;    /* 0: STEP_LIMIT_MM, or STEP_LIMIT_SHARE of the block, the larger */
 };
 
 enum step_verdict {
@@ -29,8 +28,9 @@ enum step_verdict {
 struct step_test {
     double bare_mm, step_mm; /* range to the plate; bare minus with the block */
     double u_mm;             /* standard uncertainty of the step and the block together */
-    double error_mm, limit_mm;
-    double t;                                          /* error over u */
+    double error_mm;
+    double limit_mm; /* STEP_LIMIT_MM, or STEP_LIMIT_SHARE of the block, the larger */
+    double t;        /* error over u */
     double scale_error_percent, scale_error_u_percent; /* by how much a millimetre reads too long */
     enum step_verdict verdict;
 };

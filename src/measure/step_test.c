@@ -13,7 +13,7 @@ enum measure_status step_test(const struct step_input *input, struct step_test *
     double bare, bare_sd, block, block_sd, thickness = input->thickness_mm;
     memset(test, 0, sizeof *test);
     if (!(thickness > 0.0) || isinf(thickness) || !(input->thickness_u_mm >= 0.0) ||
-        isinf(input->thickness_u_mm) || !(input->limit_mm >= 0.0) || isinf(input->limit_mm)) {
+        isinf(input->thickness_u_mm)) {
         return MEASURE_BAD_SETTING;
     }
     enum measure_status status =
@@ -34,8 +34,7 @@ enum measure_status step_test(const struct step_input *input, struct step_test *
                       input->thickness_u_mm * input->thickness_u_mm);
     test->error_mm = test->step_mm - thickness;
     test->t = test->error_mm / test->u_mm;
-    test->limit_mm =
-        input->limit_mm > 0.0 ? input->limit_mm : fmax(STEP_LIMIT_MM, STEP_LIMIT_SHARE * thickness);
+    test->limit_mm = fmax(STEP_LIMIT_MM, STEP_LIMIT_SHARE * thickness);
     test->scale_error_percent = 100.0 * test->error_mm / thickness;
     test->scale_error_u_percent = 100.0 * test->u_mm / thickness;
     /* Not known well enough to tell is no pass. */
