@@ -76,20 +76,30 @@ static bool read_known_to(struct session *session, const char *text, const doubl
     return true;
 }
 
-/* A typed target that is far from where the rider is now is a slip. */
+/* A typed target that is far from where the rider is now is a slip; or it is over the bottom
+ * bracket, and what the sensor tells is not. */
 static bool check_target(const struct session *session, const double heights[CHANNELS_MAX],
                          struct problem *problem)
 {
     for (int c = 0; c < CHANNELS_MAX; c++) {
         const struct live_channel *live = &session->channel[c];
         bool tied = session->build >= 0 && session->analysis->tie[session->build][c].absolute;
-        if (!isnan(heights[c]) && tied && live->started && live->slow.state != CUE_NO_READING &&
-            fabs(heights[c] - live->slow.slow_mm) > TARGET_SLIP_MM) {
-            return problem_set(
-                problem,
-                "target: %.0f mm for %s, and the rider is at %.0f: a slip? (sure=yes takes it)",
-                heights[c], machine_placing(session)->channel[c].name, live->slow.slow_mm);
+        bool reads = live->started && live->slow.state != CUE_NO_READING;
+        if (isnan(heights[c]) ||
+            (reads ? fabs(heights[c] - live->slow.slow_mm) <= TARGET_SLIP_MM : tied)) {
+            continue;
         }
+        const char *name = machine_placing(session)->channel[c].name;
+        return reads
+                   ? problem_set(problem,
+                                 "target: %.0f mm for %s, and the rider is at %.0f%s (sure=yes "
+                                 "takes it)",
+                                 heights[c], name, live->slow.slow_mm,
+                                 tied ? ": a slip?" : ", which is not over the bottom bracket")
+                   : problem_set(problem,
+                                 "target: %.0f mm for %s, whose height over the bottom bracket is "
+                                 "not known (sure=yes takes it)",
+                                 heights[c], name);
     }
     return true;
 }

@@ -4,6 +4,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -134,6 +135,32 @@ START_TEST(slips_are_asked_about_and_can_be_put_right)
     drive_samples(&drive, 50);
     drive_refused(&drive, "target chest=3", "a slip?");
     drive_do(&drive, "target chest=3 sure=yes");
+    drive_end(&drive);
+}
+END_TEST
+
+/* A height over the bottom bracket beside a range would cue the rider by hundreds of millimetres.
+ */
+START_TEST(a_target_of_a_sensor_that_was_not_placed_is_asked_about)
+{
+    struct drive drive;
+    drive_start(&drive, 15);
+    drive_do(&drive, "rig virtual rate=50 channels=head,chest");
+    drive_refused(&drive, "target head=884", "whose height over the bottom bracket is not known");
+    drive_samples(&drive, 200);
+    drive_refused(&drive, "target head=884", "which is not over the bottom bracket");
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_int_eq(record->target_count, 0);
+    struct view *view = calloc(1, sizeof *view);
+    ck_assert_ptr_nonnull(view);
+    session_fill_view(drive.session, view);
+    char line[64]; /* a range agreed on: 200 mm is the most */
+    snprintf(line, sizeof line, "target head=%.1f", view->channel[0].slow_mm + 201.0);
+    drive_refused(&drive, line, "which is not over the bottom bracket");
+    snprintf(line, sizeof line, "target head=%.1f", view->channel[0].slow_mm + 199.0);
+    free(view);
+    drive_do(&drive, line);
+    ck_assert_int_eq(record->target_count, 1);
     drive_end(&drive);
 }
 END_TEST
@@ -373,6 +400,7 @@ int main(void)
     tcase_add_test(tests, a_setup_is_chosen_and_let_go);
     tcase_add_test(tests, the_first_setup_is_what_others_are_held_against);
     tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
+    tcase_add_test(tests, a_target_of_a_sensor_that_was_not_placed_is_asked_about);
     tcase_add_test(tests, what_heights_need_is_named);
     tcase_add_test(tests, missing_geometry_is_named);
     tcase_add_test(tests, a_limit_passed_is_told);
