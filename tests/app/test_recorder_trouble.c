@@ -5,6 +5,7 @@
 #include "app/recorder.h"
 #include "rig/decoder.h"
 #include "store/store.h"
+#include "support/dead_files.h"
 #include "support/full_session.h"
 #include "support/test_main.h"
 
@@ -63,31 +64,12 @@ START_TEST(a_commit_locked_by_another_program_is_tried_again)
 }
 END_TEST
 
-/* Every descriptor of the store and its log is a folder's from now on: nothing can be read or
- * written by them, as of a disk that was pulled out and put back; locks are the kernel's. */
-static void let_descriptors_fail(void)
-{
-    int other = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    ck_assert_int_ge(other, 0);
-    for (int i = 3; i < 64; i++) {
-        char name[64], target[300];
-        snprintf(name, sizeof name, "/proc/self/fd/%d", i);
-        ssize_t length = readlink(name, target, sizeof target - 1);
-        target[length > 0 ? length : 0] = '\0';
-        bool locks = strstr(target, ".lock") != NULL || strstr(target, "-shm") != NULL;
-        if (strstr(target, "/test.db") != NULL && !locks) {
-            ck_assert_int_eq(dup2(other, i), i);
-        }
-    }
-    close(other);
-}
-
 START_TEST(a_file_that_fails_again_and_again_is_opened_anew)
 {
     struct session_record *record = full_session(1);
     struct recorder *recorder = start_stored(record, 0, 500);
     struct recorder_state state;
-    let_descriptors_fail();
+    dead_files_begin(path); /* for good */
     push(501, 2000);
     EVENTUALLY(recorder, state, state.in_trouble);
     EVENTUALLY(recorder, state, state.samples_stored == 2000 && !state.in_trouble);
