@@ -54,6 +54,20 @@ void hold_interval(const struct settled *settled, struct hold_summary *out)
     out->block_autocorrelation = made.correlation;
 }
 
+/* Blocks that stand off alone bend a line of least squares, the more so near an end; the median of
+ * all pairs' slopes not before they are 29 in 100 (Sen 1968): a line that it doesn't bear is not
+ * told. */
+static void tell_creep(const struct hold_model *model, double kept_s, struct hold_summary *out)
+{
+    double line = model->line_mm_per_min, robust = out->creep_robust_mm_per_min;
+    bool borne = robust * line >= CREEP_BORNE_SHARE * line * line;
+    out->has_creep = true;
+    out->creep_mm_per_min = borne ? line : robust;
+    out->creep_half_width_mm_per_min = CREEP_COVERAGE * model->line_se_mm_per_min;
+    out->drifting = borne && model->drifting;
+    out->creep_flagged = out->drifting && fabs(line) * kept_s >= 60.0 * CREEP_FLAG_MM;
+}
+
 /* The line through the kept part as the hold's model has it, and the median of all pairs' slopes.
  */
 enum measure_status hold_creep(const struct series *series, struct settled *settled,
@@ -76,12 +90,7 @@ enum measure_status hold_creep(const struct series *series, struct settled *sett
     }
     if (model->has_line &&
         statistics_theil_sen(minutes, means, k, &out->creep_robust_mm_per_min) == MEASURE_OK) {
-        out->has_creep = true;
-        out->creep_mm_per_min = model->line_mm_per_min;
-        out->creep_half_width_mm_per_min = CREEP_COVERAGE * model->line_se_mm_per_min;
-        out->drifting = model->drifting;
-        out->creep_flagged = model->drifting &&
-                             fabs(model->line_mm_per_min) * settled->kept_s >= 60.0 * CREEP_FLAG_MM;
+        tell_creep(model, settled->kept_s, out);
     }
     free(minutes);
     return MEASURE_OK;

@@ -82,6 +82,7 @@ static const struct {
     {"SPECTRUM_WINDOW_MIN_S", 10.0},
     {"SPECTRUM_RATE_MIN_HZ", 8.0},
     {"CREEP_FLAG_MM", 4.0},
+    {"CREEP_BORNE_SHARE", 0.5},
     {"CREEP_COVERAGE", 2.6},
     {"HOLD_PAIR_KEPT_S", 10.0},
     {"SUSTAIN_WINDOW_S", 120.0},

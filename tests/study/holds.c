@@ -21,7 +21,7 @@ static const struct {
     {EVENT_NONE, 180.0},    {EVENT_RESTLESS, 60.0},      {EVENT_GLANCES, 60.0},
     {EVENT_SETTLING, 60.0}, {EVENT_SETTLING_RAMP, 60.0}, {EVENT_CREEP, 60.0},
     {EVENT_STEP, 60.0},     {EVENT_STEP_LARGE, 60.0},    {EVENT_STEP, 30.0},
-    {EVENT_STEP, 180.0},
+    {EVENT_STEP, 180.0},    {EVENT_LAST_GLANCE, 30.0},
 };
 enum { ROWS = sizeof rows / sizeof rows[0] };
 

@@ -21,6 +21,7 @@ static const char *const event_names[HOLD_EVENTS] = {
     [EVENT_CREEP] = "creeps by 15 mm a minute",
     [EVENT_STEP] = "a step of 8 mm",
     [EVENT_STEP_LARGE] = "a step of 12 mm",
+    [EVENT_LAST_GLANCE] = "looks up as it ends",
     [EVENT_RESTLESS] = "steady, twice as restless",
 };
 
@@ -34,6 +35,7 @@ struct happening {
     int channel;
     double settling_mm, settling_s, ramp_s, creep_mm_per_min, step_mm, step_at_s;
     double glances_per_min, restless; /* times the wander */
+    double last_glance_mm;
 };
 
 static struct happening draw(struct random_source *random, enum hold_event event, double seconds)
@@ -60,6 +62,9 @@ static struct happening draw(struct random_source *random, enum hold_event event
     case EVENT_STEP_LARGE:
         what.step_mm = (event == EVENT_STEP ? 8.0 : 12.0) * sign;
         what.step_at_s = between(random, 10.0, seconds - 10.0);
+        break;
+    case EVENT_LAST_GLANCE:
+        what.last_glance_mm = 40.0;
         break;
     case EVENT_RESTLESS:
         what.restless = 2.0;
@@ -126,6 +131,17 @@ static void make_first(struct random_source *random, const struct happening *wha
     hold->rate_hz = RATE_HZ;
 }
 
+/* Up and back within 2 s, half a second before the end. */
+static void look_up_last(const struct happening *what, struct sway_hold *hold)
+{
+    for (size_t i = 0; i < hold->count; i++) {
+        double part = (hold->time_s[i] - hold->duration_s + 2.5) / 2.0;
+        if (part > 0.0 && part < 1.0) {
+            hold->height_mm[what->channel][i] += what->last_glance_mm * sin(M_PI * part);
+        }
+    }
+}
+
 static void count_event(const struct hold_input *input, const struct hold_summary *summary,
                         const struct happening *what, struct hold_study *study)
 {
@@ -153,6 +169,7 @@ void hold_study_run(enum study_rider rider, enum hold_event event, double second
         struct happening what = draw(&random, event, seconds);
         bool not_settled = false, settling = false, stepped = false, drifting = false;
         (rider == RIDER_SWAY ? make_sway : make_first)(&random, &what, seconds, &hold);
+        look_up_last(&what, &hold);
         for (int c = 0; c < CHANNELS; c++) {
             struct hold_input input = sway_input(&hold, c);
             struct hold_summary s;

@@ -16,6 +16,7 @@ enum hold_event {
     EVENT_CREEP,         /* 15 mm a minute, up or down */
     EVENT_STEP,          /* 8 mm, up or down, 10 s from either end at least */
     EVENT_STEP_LARGE,    /* 12 mm */
+    EVENT_LAST_GLANCE,   /* looks up by 40 mm for 2 s, half a second before the end */
     EVENT_RESTLESS,      /* nothing, on riders who wander twice as far */
     HOLD_EVENTS
 };
