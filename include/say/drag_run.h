@@ -12,6 +12,9 @@
 /* '0.2451 ±0.0032' of a run by itself; without its interval from too few laps; "-" without a
  * number. */
 void say_drag_run_value(char *text, size_t size, const struct drag_run_result *run);
+/* '8 laps', '1 lap'; '7 of 8 laps' where not all were used. Of a course out and back 'ways'. */
+void say_drag_run_legs(char *text, size_t size, const struct session_record *record,
+                       const struct drag_run_result *run);
 /* What the ± is, and why there may be none. */
 void say_drag_run_interval(char *text, size_t size);
 /* What is odd about a run, and why it does not count: 'gusty: repeat; its laps are 1.4 % longer by

@@ -87,7 +87,8 @@ int canvas_print(struct canvas *canvas, int row, int column, int width, enum sty
 /* Ends at the column before right_end. Gives the column where it begins. */
 int canvas_right(struct canvas *canvas, int row, int right_end, int width, enum style style,
                  const char *text);
-/* Bytes of the text, whole words, that fit into width cells; at least a word. */
+/* Bytes of the text, whole words, that fit into width cells; at least a word. A number stays with
+ * its unit and its '±'. */
 size_t canvas_fitting(const struct canvas *canvas, const char *text, int width);
 /* Broken at blanks into at most so many rows; the last is cut with an ellipsis where there is more.
  * Each row is of the style in its words only. Gives the rows used (rows outside the canvas count).

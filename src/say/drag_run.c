@@ -37,6 +37,19 @@ static const char *laps_or_ways(const struct session_record *record)
     return record->drag.course == COURSE_LAPS ? "laps" : "ways";
 }
 
+void say_drag_run_legs(char *text, size_t size, const struct session_record *record,
+                       const struct drag_run_result *run)
+{
+    bool laps = record->drag.course == COURSE_LAPS;
+    if (run->legs_used != run->legs) {
+        snprintf(text, size, laps ? "%d of %d laps" : "%d of %d ways", run->legs_used, run->legs);
+    } else if (run->legs == 1) {
+        text_copy(text, size, laps ? "1 lap" : "1 way");
+    } else {
+        snprintf(text, size, laps ? "%d laps" : "%d ways", run->legs);
+    }
+}
+
 /* '1.4 % longer'. */
 static void say_longer(char *text, size_t size, double share)
 {

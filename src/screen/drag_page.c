@@ -111,7 +111,7 @@ static void put_run(struct scroll *scroll, const struct view *view, int r)
     const struct session_record *record = &view->snapshot->record;
     const struct run_record *of = &record->run[r];
     const struct drag_run_result *run = &view->snapshot->analysis.drag.run[r];
-    char text[2 * SAY_SIZE], marks[SAY_SIZE], number[24];
+    char text[2 * SAY_SIZE], marks[SAY_SIZE], number[24], legs[40];
     size_t used = 0;
     text_append(text, sizeof text, &used, "run %d, setup %d, %s%s%s: ", of->number,
                 record->setup[of->setup].number, of->file, of->laps[0] != '\0' ? ", laps " : "",
@@ -120,8 +120,8 @@ static void put_run(struct scroll *scroll, const struct view *view, int r)
         say_drag_run_value(number, sizeof number, run);
         text_append(text, sizeof text, &used, "%s m\u00B2, ", number);
     }
-    text_append(text, sizeof text, &used, "%d of %d %s", run->legs_used, run->legs,
-                record->drag.course == COURSE_LAPS ? "laps" : "ways");
+    say_drag_run_legs(legs, sizeof legs, record, run);
+    text_append(text, sizeof text, &used, "%s", legs);
     if (isfinite(run->speed_m_per_s)) {
         say_number(number, sizeof number, 3.6 * run->speed_m_per_s, 1);
         text_append(text, sizeof text, &used, ", %s km/h", number);

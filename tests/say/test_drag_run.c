@@ -62,6 +62,28 @@ START_TEST(a_run_has_its_own_interval_or_none)
 }
 END_TEST
 
+START_TEST(how_many_laps_or_ways_count)
+{
+    static const struct {
+        int used, of;
+        const char *laps, *ways;
+    } cases[] = {{1, 1, "1 lap", "1 way"},
+                 {8, 8, "8 laps", "8 ways"},
+                 {7, 8, "7 of 8 laps", "7 of 8 ways"},
+                 {0, 1, "0 of 1 laps", "0 of 1 ways"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const struct drag_run_result run = {.legs_used = cases[i].used, .legs = cases[i].of};
+        start(COURSE_LAPS);
+        say_drag_run_legs(text, sizeof text, record, &run);
+        ck_assert_str_eq(text, cases[i].laps);
+        record->drag.course = COURSE_OUT_AND_BACK;
+        say_drag_run_legs(text, sizeof text, record, &run);
+        ck_assert_str_eq(text, cases[i].ways);
+        finish();
+    }
+}
+END_TEST
+
 START_TEST(what_is_odd_about_a_run)
 {
     start(COURSE_LAPS);
@@ -145,6 +167,7 @@ int main(void)
     TCase *tests = tcase_create("drag run");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, a_run_has_its_own_interval_or_none);
+    tcase_add_test(tests, how_many_laps_or_ways_count);
     tcase_add_test(tests, what_is_odd_about_a_run);
     tcase_add_test(tests, what_a_lap_met);
     tcase_add_test(tests, what_the_wheel_has_otherwise);

@@ -97,6 +97,33 @@ START_TEST(text_stays_in_its_place)
 }
 END_TEST
 
+/* '0.5 %' is not to be read over two lines, nor a number without its '±'. */
+START_TEST(a_number_stays_with_its_unit)
+{
+    struct canvas canvas;
+    static const struct {
+        const char *text, *fits;
+        int width;
+    } cases[] = {
+        {"SD 0.5 %, from", "SD", 6},
+        {"SD 0.5 %, from", "SD 0.5 %,", 9},
+        {"(1 to 3) m\u00B2 on", "(1 to", 8},
+        {"chest 780 \u00B12", "chest", 9},
+        {"at 40 km/h; so", "at", 8},
+        {"run 8 laps", "run 8", 8},
+        {"of 8 mmm", "of 8", 6},
+        {"a %b", "a", 3},
+    };
+    ck_assert(canvas_create(&canvas, LETTERS_FULL));
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        size_t fits = canvas_fitting(&canvas, cases[i].text, cases[i].width);
+        ck_assert_msg(fits == strlen(cases[i].fits), "'%.*s', not '%s'", (int)fits, cases[i].text,
+                      cases[i].fits);
+    }
+    canvas_destroy(&canvas);
+}
+END_TEST
+
 START_TEST(wide_letters_are_never_halved)
 {
     struct canvas canvas;
@@ -352,6 +379,7 @@ int main(void)
     TCase *tcase = tcase_create("canvas");
     tcase_set_timeout(tcase, 120);
     tcase_add_test(tcase, text_stays_in_its_place);
+    tcase_add_test(tcase, a_number_stays_with_its_unit);
     tcase_add_test(tcase, wide_letters_are_never_halved);
     tcase_add_test(tcase, combining_marks_join_their_letter);
     tcase_add_test(tcase, poorer_letters);

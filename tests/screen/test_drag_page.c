@@ -44,7 +44,7 @@ START_TEST(setups_and_runs)
     assert_shows(stage, "lower by 0.0055 (0.0032 to 0.0078) m\u00B2");
     assert_shows(stage, "W (");
     assert_shows(stage, "less for the air at 40 km/h");
-    assert_shows(stage, "run 8, setup 1, run-8.csv: 0.2516 m\u00B2, 1 of 1 laps, 39.6 km/h");
+    assert_shows(stage, "run 8, setup 1, run-8.csv: 0.2516 m\u00B2, 1 lap, 39.6 km/h");
     assert_shows(stage, "run 9, setup 2, c.csv: 0 of 1 laps; no lap or pair of it can be used");
     assert_shows(stage, "    9.1: a car passed");
     assert_shows(stage, "SPACE \u25B6 a ride");

@@ -237,13 +237,33 @@ int canvas_print(struct canvas *canvas, int row, int column, int width, enum sty
     return canvas_text(canvas, row, column, width, style, text);
 }
 
+/* Is this space between a number and its unit, or its '±'? */
+static bool is_of_number(const char *text, size_t space)
+{
+    static const char *const units[] = {"%",   "mm",  "cm",  "m",      "m\u00B2", "km/h",
+                                        "m/s", "s",   "min", "h",      "W",       "N\u00B7m",
+                                        "kg",  "hPa", "Hz",  "\u00B0C"};
+    const char *next = text + space + 1;
+    if (space == 0 || strchr("0123456789)", text[space - 1]) == NULL) {
+        return false;
+    }
+    size_t length = strcspn(next, " ,.;:)");
+    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
+        if (strlen(units[i]) == length && strncmp(next, units[i], length) == 0) {
+            return true;
+        }
+    }
+    return strncmp(next, "\u00B1", strlen("\u00B1")) == 0;
+}
+
 size_t canvas_fitting(const struct canvas *canvas, const char *text, int width)
 {
     char line[1024];
     size_t fits = 0, length = strlen(text);
     length = length < sizeof line - 1 ? length : sizeof line - 1;
     for (size_t end = 1; end <= length; end++) {
-        bool word_ends = end == length || (text[end] == ' ' && text[end - 1] != ' ');
+        bool word_ends =
+            end == length || (text[end] == ' ' && text[end - 1] != ' ' && !is_of_number(text, end));
         if (!word_ends) {
             continue;
         }
