@@ -383,7 +383,7 @@ mutate:
 	    LDFLAGS='-Wl,-rpath,$(abspath build-mutate) -Wl,--unresolved-symbols=ignore-in-shared-libs' mutate-run
 # What the undefined-behaviour sanitizer of 'make asan' would see ends a changed program, too: an index past its array.
 MUTATE_TRAPS := -fsanitize=undefined -fsanitize-undefined-trap-on-error
-MUTATE_SETTINGS := BUILD FILE ROOM KIND SEED COUNT SECONDS LONGEST JOBS FRESH
+MUTATE_SETTINGS := BUILD FILE ROOM KIND SEED COUNT SECONDS LONGEST JOBS FRESH WITHOUT
 MUTATE_RUN = $(MUTATE) $(foreach s,$(MUTATE_SETTINGS),$(if $($(s)),$(s)='$($(s))'))
 .PHONY: mutate-run
 mutate-run: $(MUTATE)

@@ -178,13 +178,13 @@ static void enter_made_project(char folder[])
 static enum verdict verdict_of(const struct mutants *mutants, const struct programs *programs,
                                const char *what, const char *text)
 {
-    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0};
+    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0, NULL};
     return mutant_try(find(mutants, what, text), &workshop, programs, "build/mutant").verdict;
 }
 
 START_TEST(killed_and_survived)
 {
-    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0};
+    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0, NULL};
     struct mutants mutants = {.count = 0};
     struct programs programs;
     struct names layers = {.count = 0};
@@ -207,6 +207,15 @@ START_TEST(killed_and_survived)
     ck_assert_int_eq(verdict_of(&mutants, &programs, "4.0 to 4.4", "LIMIT_MM"), KILLED);
     write_text("tests/measure/test_thing.c", "double limit = LIMIT_MM;");
     ck_assert_int_eq(verdict_of(&mutants, &programs, "4.0 to 4.4", "LIMIT_MM"), SURVIVED);
+    /* What is left out kills nothing, its like does. */
+    programs_free(&programs);
+    workshop.without = "measure/test_thing_long";
+    ck_assert(programs_find(&programs, &workshop, &layers));
+    ck_assert_uint_eq(programs.count, 1);
+    programs_free(&programs);
+    workshop.without = "measure/test_other measure/test_thing";
+    ck_assert(programs_find(&programs, &workshop, &layers));
+    ck_assert_uint_eq(programs.count, 0);
     workshop.compiler = "false";
     ck_assert_int_eq(mutant_try(&mutants.all[0], &workshop, &programs, "build/mutant").verdict,
                      DID_NOT_BUILD);
@@ -230,7 +239,7 @@ START_TEST(killed_in_a_header)
                                  "int over(double mm)\n{\n    return mm > LIMIT_MM;\n}\n";
     static const char tried[] = "int over(double mm);\n"
                                 "int main(void)\n{\n    return !over(4.2) || over(3.8);\n}\n";
-    struct workshop workshop = {"build", "cc -Iinclude -shared -fPIC -w", 0.0};
+    struct workshop workshop = {"build", "cc -Iinclude -shared -fPIC -w", 0.0, NULL};
     struct mutants mutants = {.count = 0};
     struct programs programs;
     struct names layers = {.count = 0}, users;

@@ -6,7 +6,9 @@
  *   mutate [layers | list] BUILD=folder ROOM='measure bike' FILE='src/... include/...' KIND=rules
  *          SEED=1 COUNT=40 (sampled in a layer) SECONDS=90 (then it stops) LONGEST=8 (programs that
  *          take more seconds are left out; 0: none) JOBS=2 FRESH=1 (results of earlier runs are
- *          not used) EQUIVALENTS=file; the compiler with its options in the environment's MUTATE_CC
+ *          not used) EQUIVALENTS=file WITHOUT='measure/test_rules' (programs that are left out:
+ *          which rules are seen by what they do, and not only by their value?); the compiler with
+ *          its options in the environment's MUTATE_CC
  */
 #include "mutate/equivalents.h"
 #include "mutate/results.h"
@@ -58,6 +60,7 @@ static struct settings read_settings(int count, char **arguments)
     settings.workshop.build = settings.build;
     settings.workshop.longest_s = strtod(setting(count, arguments, "LONGEST", "8"), NULL);
     settings.workshop.compiler = getenv("MUTATE_CC");
+    settings.workshop.without = setting(count, arguments, "WITHOUT", NULL);
     return settings;
 }
 
@@ -271,7 +274,8 @@ static void try_all(struct work *work)
             settings->fresh ? NULL : results_find(&work->earlier, mutant, source);
         if (equivalents_has(work->equivalents, mutant)) {
             take(work, i, &equivalent);
-        } else if (known != NULL && known->verdict != EQUIVALENT) {
+        } else if (known != NULL && known->verdict != EQUIVALENT &&
+                   !program_left_out(&settings->workshop, known->by)) {
             work->kept++;
             take(work, i, known);
         } else if (settings->seconds > 0 && time(NULL) - began >= settings->seconds) {

@@ -79,6 +79,13 @@ static void run_once(struct program *program, const struct workshop *workshop)
         program->time_s >= limit_s || run_program(program, log, limit_s, &program->time_s) != 0;
 }
 
+bool program_left_out(const struct workshop *workshop, const char *source)
+{
+    char name[256];
+    snprintf(name, sizeof name, "%.*s", (int)strcspn(source, "."), source);
+    return workshop->without != NULL && has_word(workshop->without, name);
+}
+
 bool programs_find(struct programs *programs, const struct workshop *workshop,
                    const struct names *layers)
 {
@@ -98,7 +105,8 @@ bool programs_find(struct programs *programs, const struct workshop *workshop,
             snprintf(program->layer, sizeof program->layer, "%.31s", layers->all[l]);
             int length = snprintf(program->path, sizeof program->path, "%s/%.*s", workshop->build,
                                   (int)strlen(sources.all[i]) - 2, sources.all[i]);
-            if (length < (int)sizeof program->path && access(program->path, X_OK) == 0) {
+            if (length < (int)sizeof program->path && access(program->path, X_OK) == 0 &&
+                !program_left_out(workshop, strchr(program->source, '/') + 1)) {
                 run_once(program, workshop);
                 programs->count++;
             }

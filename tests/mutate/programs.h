@@ -10,6 +10,7 @@ struct workshop {
     const char *build;    /* build folder: tests/<layer>/test_<module>, linked to shared objects */
     const char *compiler; /* with all its options for a shared object, before '-o file sources' */
     double longest_s;     /* a program that takes more processor time is left out; 0: none is */
+    const char *without;  /* words, sources below tests/ without '.c' that are left out, or NULL */
 };
 
 /* A test program. */
@@ -29,6 +30,8 @@ struct programs {
 bool programs_find(struct programs *programs, const struct workshop *workshop,
                    const struct names *layers);
 void programs_free(struct programs *programs);
+/* Whether a source, 'measure/test_rules.c', is to be left out. */
+bool program_left_out(const struct workshop *workshop, const char *source);
 
 enum verdict { SURVIVED, KILLED, DID_NOT_BUILD, EQUIVALENT, VERDICTS };
 struct outcome {
