@@ -208,6 +208,67 @@ START_TEST(split_by_hand)
 }
 END_TEST
 
+/* So many groups of the rarer level's readings, each after as many of the other's; the rarer ones
+ * lie the gap higher, sd_mm up and down in turns. */
+static size_t levels_made(double *values, int groups, int common, int rarer, double gap_mm,
+                          double sd_mm)
+{
+    size_t count = 0;
+    for (int g = 0; g < groups; g++) {
+        for (int i = 0; i < common; i++) {
+            values[count++] = 400;
+        }
+        for (int i = 0; i < rarer; i++) {
+            values[count++] = 400 + gap_mm + (i % 2 ? -sd_mm : sd_mm);
+        }
+    }
+    return count;
+}
+
+static bool are_two(const double *values, size_t count)
+{
+    struct two_levels levels;
+    ck_assert_int_eq(two_levels_find(values, count, &levels), MEASURE_OK);
+    return levels.is_two;
+}
+
+START_TEST(two_levels_at_their_limits)
+{
+    static double values[MOST];
+    ck_assert(!are_two(values, levels_made(values, 5, 8, 2, 14.9, 0)));
+    ck_assert(are_two(values, levels_made(values, 5, 8, 2, 15, 0)));
+    ck_assert(!are_two(values, levels_made(values, 5, 8, 2, 24, 5.1))); /* more than 5 and 24/6 */
+    ck_assert(are_two(values, levels_made(values, 5, 8, 2, 24, 4.9)));
+    ck_assert(!are_two(values, levels_made(values, 5, 8, 2, 60, 10.2))); /* more than 60/6 */
+    ck_assert(are_two(values, levels_made(values, 5, 8, 2, 60, 9.8)));
+    ck_assert(are_two(values, levels_made(values, 5, 196, 4, 60, 0)));  /* 2 in 100 */
+    ck_assert(!are_two(values, levels_made(values, 5, 208, 4, 60, 0))); /* 1.9 in 100 */
+    size_t count = levels_made(values, 2, 8, 2, 60, 0);
+    ck_assert_uint_eq(count, 20);       /* the fewest readings that are looked at */
+    ck_assert(!are_two(values, count)); /* there, back and there again: three jumps */
+    values[count++] = 400;
+    ck_assert(are_two(values, count));
+}
+END_TEST
+
+/* Of eight readings six lie over their mean by d and two under it by three times as much: their SD
+ * is 1.732 d, and over all, with two of the other level, 1.549 d. */
+START_TEST(two_levels_are_four_times_their_scatter_apart)
+{
+    static double values[200];
+    for (int over = 0; over <= 1; over++) {
+        double d = 40 / (over ? 4.1 : 3.9) / 1.549193;
+        for (int i = 0; i < 200; i++) {
+            values[i] = i % 10 >= 8 ? 440 : 400 + (i % 10 % 4 == 3 ? -3 * d : d);
+        }
+        struct two_levels levels;
+        ck_assert_int_eq(two_levels_find(values, 200, &levels), MEASURE_OK);
+        ck_assert_double_eq_tol(levels.high_mm - levels.low_mm, 40, 0.5);
+        ck_assert_int_eq(levels.is_two, over);
+    }
+}
+END_TEST
+
 START_TEST(guards)
 {
     double few[10] = {0}, bad[10] = {NAN};
@@ -230,6 +291,8 @@ int main(void)
     tcase_add_test(tests, crosstalk_of_a_share);
     tcase_add_test(tests, two_things_in_the_beam);
     tcase_add_test(tests, split_by_hand);
+    tcase_add_test(tests, two_levels_at_their_limits);
+    tcase_add_test(tests, two_levels_are_four_times_their_scatter_apart);
     tcase_add_test(tests, guards);
     return test_main(suite);
 }

@@ -52,9 +52,9 @@ START_TEST(what_is_wrong_with_a_rig_is_told_over_its_limit)
     health.samples = 980;
     health.lost = 20; /* 2 % */
     check_finding(RIG_LOST, 0, NULL);
-    health.samples = 97;
-    health.lost = 3;
-    check_finding(RIG_LOST, 0, "3 % of the samples were lost on the way");
+    health.samples = 979;
+    health.lost = 21;
+    check_finding(RIG_LOST, 0, "2 % of the samples were lost on the way");
     counts.rejected[0] = 1;
     uint64_t lines = counts.lines;
     counts.lines = 20; /* 5 %, and only the first of them */
@@ -63,8 +63,8 @@ START_TEST(what_is_wrong_with_a_rig_is_told_over_its_limit)
     counts.rejected[0] = 4;
     counts.rejected[1] = 6; /* 1 % */
     check_finding(RIG_REJECTED, 0, NULL);
-    counts.rejected[1] = 16;
-    check_finding(RIG_REJECTED, 0, "2 % of the lines make no sense: is the speed (baud) right?");
+    counts.rejected[1] = 7;
+    check_finding(RIG_REJECTED, 0, "1 % of the lines make no sense: is the speed (baud) right?");
     health.times_down = 1;
     check_finding(RIG_WAS_DOWN, 0, "the link was down once");
     health.clock_restarts = 3;
@@ -77,17 +77,17 @@ static struct channel_health channel;
 static const char *sensor(int number)
 {
     static char text[256];
-    return say_sensor_finding(text, sizeof text, number, "head", &channel, 100) ? text : NULL;
+    return say_sensor_finding(text, sizeof text, number, "head", &channel, 1000) ? text : NULL;
 }
 
 START_TEST(what_is_wrong_with_a_sensor_is_told_one_by_one)
 {
     memset(&channel, 0, sizeof channel);
     channel.recent_valid_share = 0.5;
-    channel.missing = 2;
-    channel.doubtful = 3; /* 5 % */
+    channel.missing = 20;
+    channel.doubtful = 30; /* 5 % */
     ck_assert_ptr_null(sensor(0));
-    channel.doubtful = 4;
+    channel.doubtful = 31;
     ck_assert_ptr_nonnull(strstr(sensor(0), health_trouble_sentence(HEALTH_GAPS)));
     ck_assert_ptr_null(sensor(1));
     channel.two_levels_s = 2.9;
