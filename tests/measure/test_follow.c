@@ -232,6 +232,17 @@ static bool are_two(const double *values, size_t count)
     return levels.is_two;
 }
 
+/* A movement is three times the restlessness before it, where that is more than what was asked. */
+START_TEST(a_movement_is_three_times_the_restlessness)
+{
+    struct excursion excursion = {.restless_mm = 10.0, .down_mm = 29.0};
+    const struct follow_wanted wanted = {FOLLOW_DOWN, 15.0, NAN, 0.0};
+    ck_assert_int_eq(follow_judge(&excursion, &wanted), FOLLOW_NOTHING);
+    excursion.down_mm = 31.0;
+    ck_assert_int_eq(follow_judge(&excursion, &wanted), FOLLOW_RIGHT);
+}
+END_TEST
+
 START_TEST(two_levels_at_their_limits)
 {
     static double values[MOST];
@@ -291,6 +302,7 @@ int main(void)
     tcase_add_test(tests, crosstalk_of_a_share);
     tcase_add_test(tests, two_things_in_the_beam);
     tcase_add_test(tests, split_by_hand);
+    tcase_add_test(tests, a_movement_is_three_times_the_restlessness);
     tcase_add_test(tests, two_levels_at_their_limits);
     tcase_add_test(tests, two_levels_are_four_times_their_scatter_apart);
     tcase_add_test(tests, guards);
