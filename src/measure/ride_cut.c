@@ -149,10 +149,10 @@ static double braked_in(const struct ride *ride, const struct ride_leg *leg)
         while (to < leg->last && ride->time_s[to] < ride->time_s[from] + RIDE_BRAKE_S) {
             to++;
         }
-        double lasts_s = ride->time_s[to] - ride->time_s[from];
-        if (lasts_s < RIDE_BRAKE_S) {
+        if (ride->time_s[to] < ride->time_s[from] + RIDE_BRAKE_S) {
             return NAN; /* the leg ends */
         }
+        double lasts_s = ride->time_s[to] - ride->time_s[from];
         double slower = (ride->speed_m_s[from] - ride->speed_m_s[to]) / lasts_s;
         double power = ride_integral(ride, ride->power_w, ride->time_s[from], ride->time_s[to]);
         if (slower > RIDE_BRAKE_M_S2 && power / lasts_s < RIDE_BRAKE_POWER_W) {

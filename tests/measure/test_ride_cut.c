@@ -186,6 +186,27 @@ START_TEST(brakes_leave_a_leg_out)
 }
 END_TEST
 
+/* Slower within a second, and not after it, ten samples a second: over 2 s 0.315 and 0.285 m/s2. */
+START_TEST(brakes_are_looked_for_over_two_seconds)
+{
+    for (int braked = 0; braked <= 1; braked++) {
+        struct ride *ride = made_ride(true, false);
+        for (int i = 0; i <= 1800; i++) {
+            double at_s = i / 10.0, slower_m_s = fmin(fmax(at_s - 80.0, 0.0), 1.0);
+            made_ride_add(ride, at_s, at_s < 80.0 || at_s > 84.0 ? 200.0 : 10.0,
+                          10.0 - slower_m_s * (braked ? 0.63 : 0.57), 10.0 * at_s,
+                          (int)(at_s / 60.0));
+        }
+        ck_assert(ride_finish(ride));
+        ride->speed_made = true;
+        struct ride_cut found = made_ride_cut(ride, &made_ride_laps);
+        ck_assert_int_eq(found.leg[1].left_out, braked ? RIDE_LEFT_BRAKED : RIDE_KEPT);
+        ride_cut_free(&found);
+        ride_free(ride);
+    }
+}
+END_TEST
+
 /* A wheel that is set 4.8 % and 5.2 % too large. */
 START_TEST(distance_and_speed_go_together)
 {
@@ -278,6 +299,7 @@ int main(void)
     tcase_add_test(tests, missing_samples_are_a_gap);
     tcase_add_test(tests, three_seconds_without_power_are_forgiven);
     tcase_add_test(tests, brakes_leave_a_leg_out);
+    tcase_add_test(tests, brakes_are_looked_for_over_two_seconds);
     tcase_add_test(tests, distance_and_speed_go_together);
     tcase_add_test(tests, reasons_have_their_words);
     tcase_add_test(tests, a_piece_has_the_leg_s_ends);
