@@ -435,6 +435,8 @@ RULE(GOOD_TOLD_SHARE, 0.5, "", "our own", "and fewer good ones of a sensor's las
 RULE(GAPS_TOLD_PERCENT, 5.0, "%", "our own", "and more that were missing or doubtful")
 RULE(HEALTH_RATE_SHARE, 0.05, "", "our own", "a rate further from the one announced differs")
 RULE_COUNT(HEALTH_RATE_SAMPLES, 10, "samples", "our own", "from fewer nothing is said of it")
+RULE(SILENT_S, 2.0, "s", "our own", "nothing heard for longer: what was last heard is no longer shown as what is,")
+RULE_COUNT(SILENT_READINGS, 3, "readings", "our own", "nor before so many are overdue")
 RULE(HEALTH_NONE_SHARE, 0.01, "", "our own", "no more good readings: none come")
 RULE(HEALTH_GAPS_SHARE, 0.9, "", "our own", "fewer good readings: gaps")
 RULE(UNHEARD_TOLD_S, 3.0, "s", "our own", "an open port without readings is told after that")

@@ -54,6 +54,7 @@ struct rig_health {
     double arrival_jitter_ms; /* SD of arrival minus rig time over the last 5 s */
     double bytes_per_s;
     bool link_down;
+    bool silent; /* the link is up, and nothing came for so long that it should have */
     uint64_t times_down;
     uint64_t clock_restarts;
     bool clock_known;      /* how the rig's time lies on the host's (rig/rig_clock.h) */
@@ -63,6 +64,11 @@ struct rig_health {
     int channel_count;
     struct channel_health channel[CHANNELS_MAX];
 };
+
+/* Are samples overdue, of which the last came so long ago? False before the first two. */
+bool health_is_silent(const struct rig_health *health, double since_s);
+/* Is nothing heard, for whichever reason? What was last heard is not what is, then. */
+bool health_is_mute(const struct rig_health *health);
 
 /* Accumulates samples; no allocation after the start. */
 struct health_monitor;

@@ -5,6 +5,7 @@
 
 #include "measure/compare.h"
 #include "measure/cue.h"
+#include "rig/health.h"
 
 #include <stddef.h>
 #include <stdint.h>
@@ -22,6 +23,8 @@ const char *wording_interval_mark(const struct setup_estimate *estimate);
 
 /* Shape and word of a cue: '▲ HIGH'. The shape's direction is the body's. */
 const char *wording_cue(enum cue_state cue);
+/* ' LINK DOWN: is the cable in? ': why nothing is heard, where nothing is (health_is_mute). */
+const char *wording_mute(const struct rig_health *health);
 
 /* Words to the rider: what to do, never what is. */
 const char *wording_asked(enum cue_state cue);

@@ -199,4 +199,8 @@ struct view {
     struct view_work work;
 };
 
+/* Nothing is heard any more (rig/health.h): what was last heard is taken out of what is shown as it
+ * is now. What a hold came to so far stays. */
+void view_forget_live(struct view *view);
+
 #endif

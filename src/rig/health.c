@@ -342,6 +342,16 @@ void health_read(const struct health_monitor *monitor, struct rig_health *health
     }
 }
 
+bool health_is_silent(const struct rig_health *health, double since_s)
+{
+    return health->rate_hz > 0.0 && since_s > fmax(SILENT_S, SILENT_READINGS / health->rate_hz);
+}
+
+bool health_is_mute(const struct rig_health *health)
+{
+    return health->link_down || health->silent;
+}
+
 /* ---- in words -------------------------------------------------------------------------------- */
 
 static const struct {

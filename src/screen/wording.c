@@ -27,6 +27,12 @@ void wording_tenth(char *text, size_t size, double value)
     say_typeset(text, size, plain);
 }
 
+const char *wording_mute(const struct rig_health *health)
+{
+    return health->link_down ? " LINK DOWN: is the cable in? "
+                             : " NOTHING HEARD: is the board running? ";
+}
+
 const char *wording_cue(enum cue_state cue)
 {
     static const char *const words[] = {[CUE_NO_READING] = "\u25CB NO READING",

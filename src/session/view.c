@@ -141,6 +141,17 @@ static void fill_activity(const struct session *session, struct view *view)
     }
 }
 
+void view_forget_live(struct view *view)
+{
+    for (int c = 0; c < view->channel_count; c++) {
+        struct view_channel *channel = &view->channel[c];
+        channel->cue = channel->seen = CUE_NO_READING;
+        channel->slow_mm = channel->quick_mm = channel->shown_mm = NAN;
+        view->check.range_mm[c] = view->check.sent_mm[c] = NAN;
+    }
+    view->asked_cue = CUE_NO_READING;
+}
+
 void session_fill_view(struct session *session, struct view *view)
 {
     const struct placing_record *placing = machine_placing(session);

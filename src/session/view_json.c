@@ -88,6 +88,7 @@ void view_json_write(const struct view *view, FILE *stream)
     json_member_string(&json, "sound",
                        view->heard_serial > 0 ? word_of(&cue_sound_words, (int)view->heard) : "");
     json_member_boolean(&json, "link_down", view->health.link_down);
+    json_member_boolean(&json, "silent", view->health.silent);
     json_member_integer(&json, "lost", (int64_t)view->health.lost);
     json_member_string(&json, "next_step", view->next_step);
     json_member_boolean(&json, "alone", view->alone);
@@ -255,6 +256,7 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct s
     view->heard = (enum cue_sound)word_find(&cue_sound_words, word, CUE_SOUND_NONE);
     view->heard_serial = (uint64_t)fmax(number_of(document, 0, "sounds", 0.0), 0.0);
     view->health.link_down = truth_of(document, 0, "link_down");
+    view->health.silent = truth_of(document, 0, "silent");
     view->health.lost = (uint64_t)fmax(number_of(document, 0, "lost", 0.0), 0.0);
     int channels = json_find(document, 0, "channels"), count = json_count(document, channels);
     view->channel_count = count < CHANNELS_MAX ? count : CHANNELS_MAX;

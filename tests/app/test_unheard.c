@@ -85,7 +85,19 @@ START_TEST(a_port_that_is_not_there_is_told_and_waited_for)
 }
 END_TEST
 
-/* Another program has it; then it is free, and says nothing; then words; then a rig. */
+/* Lines from the first one on. */
+static void play(struct terminal *terminal, struct cable *cable, uint64_t first, int lines)
+{
+    char line[RIG_PLAYER_LINE];
+    for (int i = 0; i < lines; i++) {
+        size_t length = rig_player_line(line, 2, 50, first + (uint64_t)i);
+        ck_assert(cable_write(cable, line, length));
+        terminal_pump(terminal, 0.02);
+    }
+}
+
+/* Another program has it; then it is free, and says nothing; then words; then a rig, which falls
+ * silent and comes back; then the cable is out. */
 START_TEST(what_is_heard_is_told_as_it_changes)
 {
     struct cable cable;
@@ -110,16 +122,20 @@ START_TEST(what_is_heard_is_told_as_it_changes)
     must_come(terminal, "280 bytes");
     size_t length = rig_player_heading(line, 2, 50);
     ck_assert(cable_write(&cable, line, length));
-    for (uint64_t i = 0; i < 60; i++) {
-        length = rig_player_line(line, 2, 50, i);
-        ck_assert(cable_write(&cable, line, length));
-        terminal_pump(terminal, 0.02);
-    }
+    play(terminal, &cable, 0, 60);
     must_come(terminal, "HEAD");
     ck_assert(!terminal_shows(terminal, "words come"));
+    ck_assert(!terminal_shows(terminal, "NO READING"));
+    must_come(terminal, "NOTHING HEARD: is the board running?");
+    must_come(terminal, "NO READING"); /* what was heard last is not what is */
+    play(terminal, &cable, 60, 60);
+    must_come(terminal, "head ok");
+    ck_assert(!terminal_shows(terminal, "NO READING"));
+    cable_pull(&cable);
+    must_come(terminal, "LINK DOWN: is the cable in?");
+    must_come(terminal, "NO READING");
     leave(terminal);
     ck_assert_int_eq(sessions_stored(), 1);
-    cable_pull(&cable);
     program_folder_remove(folder);
 }
 END_TEST

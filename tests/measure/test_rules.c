@@ -414,6 +414,8 @@ static const struct {
     {"GAPS_TOLD_PERCENT", 5.0},
     {"HEALTH_RATE_SHARE", 0.05},
     {"HEALTH_RATE_SAMPLES", 10},
+    {"SILENT_S", 2.0},
+    {"SILENT_READINGS", 3},
     {"HEALTH_NONE_SHARE", 0.01},
     {"HEALTH_GAPS_SHARE", 0.9},
     {"UNHEARD_TOLD_S", 3.0},

@@ -309,6 +309,26 @@ START_TEST(coarse_readings_may_stand_longer)
 }
 END_TEST
 
+/* Two seconds, or three readings' time of a slow rig. */
+START_TEST(overdue_samples_are_silence)
+{
+    static const struct {
+        double rate_hz, since_s;
+        bool silent;
+    } cases[] = {
+        {50.0, 2.0, false}, {50.0, 2.01, true}, {1.5, 2.01, true}, {1.0, 3.0, false},
+        {1.0, 3.01, true},  {0.5, 6.0, false},  {0.5, 6.01, true}, {0.0, 60.0, false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const struct rig_health health = {.rate_hz = cases[i].rate_hz};
+        ck_assert_int_eq(health_is_silent(&health, cases[i].since_s), cases[i].silent);
+    }
+    ck_assert(!health_is_mute(&(struct rig_health){.samples = 9}));
+    ck_assert(health_is_mute(&(struct rig_health){.silent = true}));
+    ck_assert(health_is_mute(&(struct rig_health){.link_down = true}));
+}
+END_TEST
+
 START_TEST(what_is_wrong_has_words)
 {
     struct channel_health health = {.recent_valid_share = 1};
@@ -373,6 +393,7 @@ int main(void)
     tcase_add_test(one, a_near_body_is_no_blocked_window);
     tcase_add_test(one, two_levels_are_told_and_remembered);
     tcase_add_test(one, coarse_readings_may_stand_longer);
+    tcase_add_test(one, overdue_samples_are_silence);
     tcase_add_test(one, what_is_wrong_has_words);
     tcase_add_test(one, jitter_is_that_of_the_arrival);
     tcase_add_test(one, a_fast_rig_fills_a_shorter_window);

@@ -237,6 +237,42 @@ START_TEST(states_say_what_they_are)
 }
 END_TEST
 
+static void let_link_fall(struct view *view, bool down)
+{
+    view->health.link_down = down;
+    view->health.silent = !down;
+    view_forget_live(view);
+}
+
+/* Large digits, a cue and a bar at the edge are of what is: none of them is left, nor an 'ok'. */
+START_TEST(what_was_heard_last_is_not_shown_as_what_is)
+{
+    for (int kind = MADE_LIVE; kind <= MADE_HOLD_GUIDED; kind++) {
+        for (int down = 0; down < 2; down++) {
+            static char text[65536];
+            struct stage *stage = open_screen(24, 80, (enum made_view)kind);
+            if (stage == NULL) {
+                return;
+            }
+            assert_shows(stage, "\u25C6 IN");
+            assert_shows(stage, "head ok");
+            let_link_fall(stage_lock(stage), down != 0);
+            stage_unlock(stage);
+            ck_assert(stage_drawn(stage));
+            terminal_text(stage_terminal(stage), text, sizeof text);
+            ck_assert_msg(strstr(text, "\u25C6 IN") == NULL && strstr(text, " ok ") == NULL &&
+                              strstr(text, "\u2580\u2580\u2588") == NULL &&
+                              strstr(text, "\u2588\u2580\u2588") == NULL,
+                          "%s", text);
+            assert_shows(stage, "NO READING");
+            assert_shows(stage, down != 0 ? "LINK DOWN: is the cable in?"
+                                          : "NOTHING HEARD: is the board running?");
+            stage_close(stage);
+        }
+    }
+}
+END_TEST
+
 START_TEST(digits_stand_whole_beside_the_gauge)
 {
     static char text[65536];
@@ -434,6 +470,7 @@ int main(void)
     tcase_add_test(tcase, words_of_a_running_hold);
     tcase_add_test(tcase, next_step_is_one_field);
     tcase_add_test(tcase, states_say_what_they_are);
+    tcase_add_test(tcase, what_was_heard_last_is_not_shown_as_what_is);
     tcase_add_test(tcase, digits_stand_whole_beside_the_gauge);
     tcase_add_test(tcase, a_title_without_a_mark_on_the_body);
     tcase_add_test(tcase, sensors_trouble_is_named);

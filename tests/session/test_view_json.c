@@ -64,6 +64,7 @@ START_TEST(a_view_comes_back_from_its_json)
         (struct view_ride_minute){.minute = 1, .in_band_share = 0.875, .up_s = 31.5, .sounds = 3};
     view->elapsed_s = 12.5;
     view->planned_s = 60.0;
+    view->health.silent = true;
     view->channel_count = 2;
     view->asked_channel = 1;
     for (int c = 0; c < 2; c++) {
@@ -102,6 +103,7 @@ START_TEST(a_view_comes_back_from_its_json)
     ck_assert_double_eq_tol(back->ride.minute[1].in_band_share, 0.875, 1e-9);
     ck_assert_int_eq(back->ride.minute[1].sounds, 3);
     ck_assert_double_eq_tol(back->elapsed_s, 12.5, 1e-9);
+    ck_assert(back->health.silent && !back->health.link_down);
     ck_assert_int_eq(back->channel_count, 2);
     ck_assert_int_eq(back->asked_cue, CUE_HIGH);
     ck_assert_str_eq(snapshot_channel(back->snapshot, 1)->name, "chest");
@@ -112,6 +114,17 @@ START_TEST(a_view_comes_back_from_its_json)
     char status[128];
     view_status_line(back, status, sizeof status);
     ck_assert_str_eq(status, "3 hold 12/60s head +4 chest +5^");
+    view_forget_live(back); /* the link went down: no number, and no cue, is of now */
+    ck_assert_int_eq(back->asked_cue, CUE_NO_READING);
+    for (int c = 0; c < 2; c++) {
+        const struct view_channel *channel = &back->channel[c];
+        ck_assert_int_eq(channel->cue, CUE_NO_READING);
+        ck_assert_int_eq(channel->seen, CUE_NO_READING);
+        ck_assert(isnan(channel->shown_mm) && isnan(channel->slow_mm) && isnan(channel->quick_mm));
+        ck_assert_double_eq_tol(channel->target_mm, 880.0, 1e-9);
+        ck_assert_double_eq_tol(channel->in_band_share, 0.934, 1e-9); /* of the hold so far */
+        ck_assert(isnan(back->check.range_mm[c]) && isnan(back->check.sent_mm[c]));
+    }
     free(line);
     forget(view);
     forget(back);

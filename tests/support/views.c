@@ -350,6 +350,7 @@ void made_view(struct made_up *made, enum made_view kind)
     case MADE_TROUBLE:
         view->health.link_down = true;
         view->health.times_down = 1;
+        view_forget_live(view);
         view->store_open = false;
         text_copy(view->store_text, sizeof view->store_text,
                   "store is full: 1,204 samples wait in memory");

@@ -43,6 +43,8 @@ struct reading {
     struct live_reader *live;
     struct reader *reader;
     bool rig_announced;
+    uint64_t samples; /* heard, and when the last of them was */
+    int64_t heard_us;
 };
 
 static void on_sample(void *context, const struct sample *sample)
@@ -62,6 +64,18 @@ static void on_sample(void *context, const struct sample *sample)
     /* The recorder first: whatever the session has seen is on its way to the store. */
     ring_push(live->settings.to_recorder, sample);
     live_session_sample(session, sample);
+}
+
+/* With whether samples are overdue. */
+static void tell_health(struct reading *reading, int64_t now_us)
+{
+    struct rig_health health = *reader_health(reading->reader);
+    if (health.samples != reading->samples) {
+        reading->samples = health.samples;
+        reading->heard_us = now_us;
+    }
+    health.silent = health_is_silent(&health, (double)(now_us - reading->heard_us) / 1e6);
+    live_session_health(reading->live->settings.session, &health);
 }
 
 /* Open, and no reading has come yet: what is heard in its place. */
@@ -155,7 +169,7 @@ static bool read_link(struct live_reader *live, struct link *link, struct proble
         if (now_us - health_at_us > HEALTH_US || over) {
             health_at_us = now_us;
             opened_us = take_offer(&reading) ? now_us : opened_us;
-            live_session_health(settings->session, reader_health(reading.reader));
+            tell_health(&reading, now_us);
             tell_unheard(&reading, opened_us);
             if (reading.rig_announced && !learnt) {
                 learnt = true;

@@ -107,6 +107,9 @@ static void publish(struct live_session *live)
     bool news = live->back.serial != serial || live->link_changed ||
                 state.samples_stored != live->published_stored;
     live->back.health = live->health;
+    if (health_is_mute(&live->health)) {
+        view_forget_live(&live->back);
+    }
     if (live->link != NULL) {
         text_copy(live->back.link_name, sizeof live->back.link_name, live->link->name);
     }

@@ -268,8 +268,8 @@ void fitter_health(struct canvas *canvas, const struct view *view, int row, int 
         return;
     }
     at += canvas_text(canvas, row, at, end - at, STYLE_FAINT, "sensors ");
-    if (health->link_down) {
-        canvas_text(canvas, row, at, end - at, STYLE_WARNING, " LINK DOWN: is the cable in? ");
+    if (health_is_mute(health)) {
+        canvas_text(canvas, row, at, end - at, STYLE_WARNING, wording_mute(health));
         return;
     }
     for (int c = 0; c < view->channel_count && c < health->channel_count; c++) {

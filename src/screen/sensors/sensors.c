@@ -71,6 +71,10 @@ static enum style state_text(char *text, size_t size, const struct view *view, i
         text_copy(text, size, "link down");
         return STYLE_WARNING;
     }
+    if (view->health.silent) {
+        text_copy(text, size, "not heard");
+        return STYLE_WARNING;
+    }
     text_copy(text, size, health_trouble_word(trouble));
     return trouble == HEALTH_WELL ? STYLE_PLAIN : STYLE_WARNING;
 }
@@ -209,7 +213,7 @@ static void put_sensor(struct scroll *scroll, const struct view *view, int chann
     put_numbers(scroll, view, channel);
     if (channel < view->health.channel_count) {
         enum health_trouble trouble = health_trouble(&view->health.channel[channel]);
-        if (trouble != HEALTH_WELL && !view->health.link_down) {
+        if (trouble != HEALTH_WELL && !health_is_mute(&view->health)) {
             text_copy(text, sizeof text, health_trouble_sentence(trouble));
             size_t used = strlen(text);
             if (trouble == HEALTH_TWO_LEVELS) {
@@ -317,9 +321,9 @@ static void draw_title(struct canvas *canvas, int at, const struct view *view)
     if (view->link_name[0] != '\0') {
         text_append(text, sizeof text, &used, "%s%s", used > 0 ? " \u00B7 " : "", view->link_name);
     }
-    if (view->health.link_down) {
+    if (health_is_mute(&view->health)) {
         at += canvas_text(canvas, 0, at, canvas->columns - at - 1, STYLE_WARNING,
-                          " LINK DOWN: is the cable in? ") +
+                          wording_mute(&view->health)) +
               2;
     }
     canvas_text(canvas, 0, at, canvas->columns - at - 1, STYLE_PLAIN, text);
