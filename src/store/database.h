@@ -67,6 +67,10 @@ bool store_is_corrupt(const struct store *store);
 void store_watched(struct store *store, const struct store_watch *watch);
 /* Tells it: what is said last before the end of a piece of work. */
 bool store_go_ahead(struct store *store, double share);
+/* All that is stored of a session, as whoever reads it does: records, log and samples. False and
+ * the problem where something can't be read, or where the watch says stop. */
+bool store_read_all(struct store *store, int64_t id, struct session_record *record,
+                    struct problem *problem);
 /* Runs SQL that gives no rows. */
 bool store_execute(struct store *store, const char *sql, const char *doing,
                    struct problem *problem);

@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "record/sound.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -408,4 +409,30 @@ bool store_commands(struct store *store, int64_t id, command_sink *sink, void *c
         sqlite3_exec(store->db, "COMMIT", NULL, NULL, NULL);
     }
     return done && damage_end(store, begun, problem);
+}
+
+static bool pass_command(void *context, const struct command_record *command,
+                         struct problem *problem)
+{
+    (void)context;
+    (void)command;
+    (void)problem;
+    return true;
+}
+
+#define SAMPLES_A_TIME 4096
+
+bool store_read_all(struct store *store, int64_t id, struct session_record *record,
+                    struct problem *problem)
+{
+    bool done = store_load(store, id, record, problem) &&
+                store_commands(store, id, pass_command, NULL, problem);
+    for (int64_t first = 1; done && first <= record->last_sample; first += SAMPLES_A_TIME) {
+        const struct sample *samples = NULL;
+        size_t count = 0;
+        done = store_samples(store, id, first, first + SAMPLES_A_TIME - 1, &samples, &count,
+                             problem) &&
+               store_go_ahead(store, (double)NAN);
+    }
+    return done;
 }

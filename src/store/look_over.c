@@ -164,31 +164,12 @@ static const char *const checks[] = {
     " WHERE NOT EXISTS (SELECT 1 FROM session s WHERE s.rider_id = r.id)",
 };
 
-static bool pass_command(void *context, const struct command_record *command,
-                         struct problem *problem)
-{
-    (void)context;
-    (void)command;
-    (void)problem;
-    return true;
-}
-
 /* What the sessions' rows say, looked at as whoever reads them does. */
-#define SAMPLES_A_TIME 4096
-static bool read_all(struct checking *checking, int64_t id, struct session_record *record)
+static bool look_at_session(struct checking *checking, int64_t id, struct session_record *record)
 {
     struct store *store = checking->store;
     struct problem why = {0};
-    bool done =
-        store_load(store, id, record, &why) && store_commands(store, id, pass_command, NULL, &why);
-    for (int64_t first = 1; done && first <= record->last_sample; first += SAMPLES_A_TIME) {
-        const struct sample *samples = NULL;
-        size_t count = 0;
-        done =
-            store_samples(store, id, first, first + SAMPLES_A_TIME - 1, &samples, &count, &why) &&
-            store_go_ahead(store, (double)NAN);
-    }
-    if (!done && !store->stopped) {
+    if (!store_read_all(store, id, record, &why) && !store->stopped) {
         checking->count++;
         checking->found(checking->context, why.sentence);
     }
@@ -216,7 +197,7 @@ static bool tell_sessions(struct checking *checking)
     store_on_damage(store, on_damage, checking);
     while (done && store_next_session(store, &id, NULL)) {
         checking->damaged = 0;
-        done = read_all(checking, id, record);
+        done = look_at_session(checking, id, record);
         if (checking->damaged > TOLD_MOST) {
             char sentence[64];
             snprintf(sentence, sizeof sentence, "session %lld: ... and %d more", (long long)id,

@@ -7,7 +7,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#define SAMPLES_A_TIME 4096
 #define MEASURES_MOST 1000 /* this program's and those of some later ones */
 
 struct merging {
@@ -237,36 +236,12 @@ static void leave_out(struct merging *merging, const struct candidate *candidate
     merging->merged->left_out++;
 }
 
-static bool pass_command(void *context, const struct command_record *command,
-                         struct problem *problem)
-{
-    (void)context;
-    (void)command;
-    (void)problem;
-    return true;
-}
-
-static bool has_sound_samples(struct merging *merging, int64_t id, struct problem *problem)
-{
-    bool done = true;
-    int64_t last = merging->looked_at->last_sample;
-    for (int64_t first = 1; done && first <= last; first += SAMPLES_A_TIME) {
-        const struct sample *samples = NULL;
-        size_t count = 0;
-        done = store_samples(merging->there, id, first, first + SAMPLES_A_TIME - 1, &samples,
-                             &count, problem);
-    }
-    return done;
-}
-
 /* What can't be opened there, or is damaged, is not taken in here. */
 static bool can_be_opened(struct merging *merging, const struct candidate *candidate, bool *can,
                           struct problem *problem)
 {
     struct problem why = {0};
-    *can = store_load(merging->there, candidate->id, merging->looked_at, &why) &&
-           store_commands(merging->there, candidate->id, pass_command, NULL, &why) &&
-           has_sound_samples(merging, candidate->id, &why);
+    *can = store_read_all(merging->there, candidate->id, merging->looked_at, &why);
     if (merging->there->stopped) {
         return problem_set(problem, "stopped");
     }
