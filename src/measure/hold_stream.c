@@ -324,20 +324,6 @@ static void tell_counts(const struct hold_stream *stream, double duration_s,
     summary->cut_marked_s = stream->cut_s;
 }
 
-enum measure_status hold_stream_so_far(const struct hold_stream *stream, double so_far_s,
-                                       struct hold_summary *summary)
-{
-    struct coarse coarse;
-    tell_counts(stream, so_far_s, summary);
-    summary->status = MEASURE_TOO_FEW;
-    if (stream->kept >= (size_t)HOLD_SAMPLES_MIN) {
-        bool there = coarse_make(stream, so_far_s, &coarse);
-        summary->status = there ? tell_position(stream, &coarse, summary) : MEASURE_NO_MEMORY;
-        coarse_free(&coarse);
-    }
-    return summary->status;
-}
-
 /* Steps, steadiness, creep and how long it lasted. */
 static enum measure_status tell_rest(const struct hold_stream *stream, struct coarse *coarse,
                                      struct hold_summary *summary)
@@ -359,8 +345,8 @@ static enum measure_status tell_rest(const struct hold_stream *stream, struct co
     return hold_creep(&coarse->series, settled, summary);
 }
 
-enum measure_status hold_stream_summarise(const struct hold_stream *stream, double duration_s,
-                                          struct hold_summary *summary)
+static enum measure_status tell(const struct hold_stream *stream, double duration_s, bool is_over,
+                                struct hold_summary *summary)
 {
     struct coarse coarse;
     tell_counts(stream, duration_s, summary);
@@ -369,12 +355,24 @@ enum measure_status hold_stream_summarise(const struct hold_stream *stream, doub
         summary->status = coarse_make(stream, duration_s, &coarse)
                               ? tell_position(stream, &coarse, summary)
                               : MEASURE_NO_MEMORY;
-        if (summary->status == MEASURE_OK) {
+        if (is_over && summary->status == MEASURE_OK) {
             summary->status = tell_rest(stream, &coarse, summary);
         }
         coarse_free(&coarse);
     }
     return summary->status;
+}
+
+enum measure_status hold_stream_so_far(const struct hold_stream *stream, double so_far_s,
+                                       struct hold_summary *summary)
+{
+    return tell(stream, so_far_s, false, summary);
+}
+
+enum measure_status hold_stream_summarise(const struct hold_stream *stream, double duration_s,
+                                          struct hold_summary *summary)
+{
+    return tell(stream, duration_s, true, summary);
 }
 
 size_t hold_stream_minutes(const struct hold_stream *stream, double duration_s,
