@@ -54,6 +54,23 @@ struct spread learnt_spread(const struct comparison_settings *settings, int chan
     return spread_together(rider, store);
 }
 
+static void clear_target(struct target_record *target)
+{
+    target->capture = target->build = -1;
+    target->until_mm = NAN;
+    for (int i = 0; i < CHANNELS_MAX; i++) {
+        target->entered_mm[i] = target->entered_half_width_mm[i] = NAN;
+    }
+}
+
+static void clear_check(struct check_record *check)
+{
+    check->placing = check->build = check->channel = check->capture = -1;
+    for (int i = 0; i < CHECK_PHASES_MAX; i++) {
+        check->asked_mm[i] = NAN;
+    }
+}
+
 void session_record_clear(struct session_record *record)
 {
     memset(record, 0, sizeof *record);
@@ -81,12 +98,7 @@ void session_record_clear(struct session_record *record)
         reading->value_mm = reading->plate_height_mm = NAN;
     }
     for (int i = 0; i < TARGETS_MAX; i++) {
-        record->target[i].capture = record->target[i].build = -1;
-        record->target[i].until_mm = NAN;
-        for (int j = 0; j < CHANNELS_MAX; j++) {
-            record->target[i].entered_mm[j] = NAN;
-            record->target[i].entered_half_width_mm[j] = NAN;
-        }
+        clear_target(&record->target[i]);
     }
     for (int i = 0; i < BANDS_MAX; i++) {
         clear_band(&record->band[i]);
@@ -113,39 +125,33 @@ void session_record_clear(struct session_record *record)
         record->leg[i].run = -1;
     }
     for (int i = 0; i < CHECKS_MAX; i++) {
-        struct check_record *check = &record->check[i];
-        check->placing = check->build = check->channel = check->capture = -1;
-        for (int j = 0; j < CHECK_PHASES_MAX; j++) {
-            check->asked_mm[j] = NAN;
-        }
+        clear_check(&record->check[i]);
     }
 }
+
+/* What a session's record and its header both have, from one into the other. */
+#define COPY_HEADER(to, from)                                                                      \
+    do {                                                                                           \
+        (to)->uuid = (from)->uuid;                                                                 \
+        (to)->started_ms = (from)->started_ms;                                                     \
+        (to)->seed = (from)->seed;                                                                 \
+        memcpy((to)->version, (from)->version, sizeof(to)->version);                               \
+        (to)->ended = (from)->ended;                                                               \
+        (to)->settings = (from)->settings;                                                         \
+        (to)->limits = (from)->limits;                                                             \
+        (to)->torques = (from)->torques;                                                           \
+        (to)->drag = (from)->drag;                                                                 \
+    } while (0)
 
 void session_record_header(const struct session_record *record, struct session_header *header)
 {
     memset(header, 0, sizeof *header);
-    header->uuid = record->uuid;
-    header->started_ms = record->started_ms;
-    header->seed = record->seed;
-    memcpy(header->version, record->version, sizeof header->version);
-    header->ended = record->ended;
-    header->settings = record->settings;
-    header->limits = record->limits;
-    header->torques = record->torques;
-    header->drag = record->drag;
+    COPY_HEADER(header, record);
 }
 
 void session_record_take_header(struct session_record *record, const struct session_header *header)
 {
-    record->uuid = header->uuid;
-    record->started_ms = header->started_ms;
-    record->seed = header->seed;
-    memcpy(record->version, header->version, sizeof record->version);
-    record->ended = header->ended;
-    record->settings = header->settings;
-    record->limits = header->limits;
-    record->torques = header->torques;
-    record->drag = header->drag;
+    COPY_HEADER(record, header);
 }
 
 int session_record_setup(const struct session_record *record, int number)
