@@ -100,6 +100,32 @@ static void find_auxiliary(const struct placing_record *placing, const struct sa
     auxiliary_means(&sums, result);
 }
 
+/* Each channel that is a height, by itself. */
+static void summarise_each(const struct session_record *record, int index,
+                           const struct sample *samples, size_t count, const struct cuts *up,
+                           struct signal *signal, struct analysis *analysis)
+{
+    const struct hold_record *hold = &record->hold[index];
+    const struct placing_record *placing = analysis_placing_of(record, hold->build);
+    struct hold_result *result = &analysis->hold[index];
+    for (int c = 0; c < placing->channel_count; c++) {
+        struct hold_settings settings;
+        struct hold_summary *summary = &result->summary[c];
+        bool body = placing->channel[c].role == ROLE_BODY;
+        if (placing->channel[c].role == ROLE_AUXILIARY) {
+            continue; /* no height: a plain mean, find_auxiliary */
+        }
+        signal_fill(record, analysis, hold->build, c, samples, count, signal);
+        signal_cuts(record, index, samples, count, up, signal);
+        analysis_hold_settings(record, analysis, hold, c, &settings);
+        hold_summarise(&signal->input, &settings, summary);
+        result->has[c] = true;
+        result->not_settled = result->not_settled || (body && summary->not_settled);
+        result->stepped = result->stepped || (body && summary->stepped);
+        result->lost = signal->input.lost;
+    }
+}
+
 bool analysis_of_hold(const struct session_record *record, int index, sample_source *source,
                       void *context, struct analysis *analysis, struct problem *problem)
 {
@@ -134,22 +160,7 @@ bool analysis_of_hold(const struct session_record *record, int index, sample_sou
     const struct placing_record *placing = analysis_placing_of(record, hold->build);
     struct cuts up = {0};
     find_sat_up(record, index, samples, count, analysis, result, &up);
-    for (int c = 0; c < placing->channel_count; c++) {
-        struct hold_settings settings;
-        if (placing->channel[c].role == ROLE_AUXILIARY) {
-            continue; /* no height: a plain mean, below */
-        }
-        signal_fill(record, analysis, hold->build, c, samples, count, &signal);
-        signal_cuts(record, index, samples, count, &up, &signal);
-        analysis_hold_settings(record, analysis, hold, c, &settings);
-        hold_summarise(&signal.input, &settings, &result->summary[c]);
-        result->has[c] = true;
-        result->not_settled = result->not_settled || (placing->channel[c].role == ROLE_BODY &&
-                                                      result->summary[c].not_settled);
-        result->stepped = result->stepped ||
-                          (placing->channel[c].role == ROLE_BODY && result->summary[c].stepped);
-        result->lost = signal.input.lost;
-    }
+    summarise_each(record, index, samples, count, &up, &signal, analysis);
     find_steps_alone(record, index, samples, count, &up, &signal, analysis);
     bool done = analyse_together(record, index, samples, count, &up, &signal, analysis);
     find_auxiliary(placing, samples, count, &signal, result);

@@ -139,65 +139,79 @@ static bool mark(const char **text, const char *end, char character)
     return true;
 }
 
-bool clock_parse_us(const char *text, size_t length, int64_t *unix_us)
+static bool parse_day(const char **at, const char *end, int64_t *us)
 {
-    const char *at = text;
-    const char *end = text + length;
-    int year;
-    int month;
-    int day;
-    if (!digits(&at, end, 4, &year) || !mark(&at, end, '-') || !digits(&at, end, 2, &month) ||
-        !mark(&at, end, '-') || !digits(&at, end, 2, &day)) {
+    int year, month, day;
+    if (!digits(at, end, 4, &year) || !mark(at, end, '-') || !digits(at, end, 2, &month) ||
+        !mark(at, end, '-') || !digits(at, end, 2, &day)) {
         return false;
     }
     if (month < 1 || month > 12 || day < 1 || day > days_in_month(year, month)) {
         return false;
     }
-    int64_t result_us = days_of(year, month, day) * CLOCK_DAY_MS * 1000;
-    if (at == end) {
-        *unix_us = result_us;
-        return true;
-    }
-    if (!mark(&at, end, 'T') && !mark(&at, end, 't') && !mark(&at, end, ' ')) {
-        return false;
-    }
-    int hour;
-    int minute;
-    int second;
-    if (!digits(&at, end, 2, &hour) || !mark(&at, end, ':') || !digits(&at, end, 2, &minute) ||
-        !mark(&at, end, ':') || !digits(&at, end, 2, &second)) {
+    *us = days_of(year, month, day) * CLOCK_DAY_MS * 1000;
+    return true;
+}
+
+/* With as many places of the second as there are. */
+static bool parse_time(const char **at, const char *end, int64_t *us)
+{
+    int hour, minute, second;
+    if (!digits(at, end, 2, &hour) || !mark(at, end, ':') || !digits(at, end, 2, &minute) ||
+        !mark(at, end, ':') || !digits(at, end, 2, &second)) {
         return false;
     }
     if (hour > 23 || minute > 59 || second > 60) { /* 60: a leap second */
         return false;
     }
-    result_us += ((int64_t)hour * 3600 + minute * 60 + second) * 1000000;
-    if (mark(&at, end, '.') || mark(&at, end, ',')) {
+    *us = ((int64_t)hour * 3600 + minute * 60 + second) * 1000000;
+    if (mark(at, end, '.') || mark(at, end, ',')) {
         int64_t place_us = 100000;
-        const char *first = at;
-        for (; at < end && *at >= '0' && *at <= '9'; at++) {
-            result_us += (*at - '0') * place_us;
+        const char *first = *at;
+        for (; *at < end && **at >= '0' && **at <= '9'; (*at)++) {
+            *us += (**at - '0') * place_us;
             place_us /= 10;
         }
-        if (at == first) {
-            return false;
-        }
+        return *at > first;
     }
-    if (mark(&at, end, 'Z') || mark(&at, end, 'z')) {
-        *unix_us = result_us;
-        return at == end;
+    return true;
+}
+
+/* 'Z', '+01:00', '-0230': by how much the place is ahead. */
+static bool parse_zone(const char **at, const char *end, int64_t *ahead_us)
+{
+    int hour, minute;
+    *ahead_us = 0;
+    if (mark(at, end, 'Z') || mark(at, end, 'z')) {
+        return true;
     }
-    int sign = mark(&at, end, '+') ? 1 : mark(&at, end, '-') ? -1 : 0;
-    int offset_hour;
-    int offset_minute;
-    if (sign == 0 || !digits(&at, end, 2, &offset_hour)) {
+    int sign = mark(at, end, '+') ? 1 : mark(at, end, '-') ? -1 : 0;
+    if (sign == 0 || !digits(at, end, 2, &hour)) {
         return false;
     }
-    mark(&at, end, ':');
-    if (!digits(&at, end, 2, &offset_minute) || at != end || offset_hour > 23 ||
-        offset_minute > 59) {
+    mark(at, end, ':');
+    if (!digits(at, end, 2, &minute) || hour > 23 || minute > 59) {
         return false;
     }
-    *unix_us = result_us - sign * ((int64_t)offset_hour * 3600 + offset_minute * 60) * 1000000;
+    *ahead_us = sign * ((int64_t)hour * 3600 + minute * 60) * 1000000;
+    return true;
+}
+
+bool clock_parse_us(const char *text, size_t length, int64_t *unix_us)
+{
+    const char *at = text, *end = text + length;
+    int64_t day_us, time_us, ahead_us;
+    if (!parse_day(&at, end, &day_us)) {
+        return false;
+    }
+    if (at == end) {
+        *unix_us = day_us;
+        return true;
+    }
+    if ((!mark(&at, end, 'T') && !mark(&at, end, 't') && !mark(&at, end, ' ')) ||
+        !parse_time(&at, end, &time_us) || !parse_zone(&at, end, &ahead_us) || at != end) {
+        return false;
+    }
+    *unix_us = day_us + time_us - ahead_us;
     return true;
 }

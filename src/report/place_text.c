@@ -172,8 +172,8 @@ static void number_cell(struct table *table, double value)
     table_cell(table, text);
 }
 
-static bool proposals(FILE *stream, const struct place_report *report, int width,
-                      struct problem *problem)
+static bool proposals_table(FILE *stream, const struct place_search *search, int width,
+                            struct problem *problem)
 {
     static const struct table_column columns[] = {
         {"", TABLE_RIGHT, false},
@@ -190,14 +190,6 @@ static bool proposals(FILE *stream, const struct place_report *report, int width
     };
     static const enum bike_key keys[] = {BIKE_STEM_LENGTH, BIKE_STEM_ANGLE,   BIKE_SPACERS,
                                          BIKE_PAD_RISE,    BIKE_PAD_FORE_AFT, BIKE_BAR_ROLL};
-    const struct place_search *search = report->search;
-    fputc('\n', stream);
-    paragraph_format(stream, 0, 0, width,
-                     "Nearest of %.0f combinations to %.0f forward, %.0f up%s%s:", search->tried,
-                     report->goal->target.x_mm, report->goal->target.y_mm,
-                     report->target_name ? ", the place of " : "",
-                     report->target_name ? report->target_name : "");
-    fputc('\n', stream);
     struct table *table = table_create(columns, 11);
     for (int i = 0; i < search->count; i++) {
         const struct place_proposal *proposal = &search->proposal[i];
@@ -216,6 +208,21 @@ static bool proposals(FILE *stream, const struct place_report *report, int width
     }
     bool done = table_write(table, stream, 0, width, problem);
     table_destroy(table);
+    return done;
+}
+
+static bool proposals(FILE *stream, const struct place_report *report, int width,
+                      struct problem *problem)
+{
+    const struct place_search *search = report->search;
+    fputc('\n', stream);
+    paragraph_format(stream, 0, 0, width,
+                     "Nearest of %.0f combinations to %.0f forward, %.0f up%s%s:", search->tried,
+                     report->goal->target.x_mm, report->goal->target.y_mm,
+                     report->target_name ? ", the place of " : "",
+                     report->target_name ? report->target_name : "");
+    fputc('\n', stream);
+    bool done = proposals_table(stream, search, width, problem);
     fputc('\n', stream);
     for (int i = 0; i < search->count; i++) {
         char changes[512];

@@ -278,6 +278,22 @@ static void tell_check(struct teller *teller)
     say(teller, " %s: %s", word_of(&check_verdict_words, check->verdict), check->words);
 }
 
+static void tell_note(struct teller *teller)
+{
+    say_what(teller, EVENT_NOTE, "note", 0);
+    say(teller, "%s", teller->record->note[teller->index].text);
+}
+
+static void tell_choice(struct teller *teller)
+{
+    say_what(teller, EVENT_CHOICE, "chosen", 0);
+    if (teller->index > 0) {
+        say(teller, "setup %d: the rider goes home with it", teller->index);
+    } else {
+        say(teller, "no setup any more");
+    }
+}
+
 static void tell(struct teller *teller)
 {
     switch (teller->kind) {
@@ -313,8 +329,7 @@ static void tell(struct teller *teller)
         tell_rating(teller);
         break;
     case EFFECT_NOTE:
-        say_what(teller, EVENT_NOTE, "note", 0);
-        say(teller, "%s", teller->record->note[teller->index].text);
+        tell_note(teller);
         break;
     case EFFECT_AIR:
         tell_air(teller);
@@ -326,12 +341,7 @@ static void tell(struct teller *teller)
         tell_check(teller);
         break;
     case EFFECT_SESSION:
-        say_what(teller, EVENT_CHOICE, "chosen", 0);
-        if (teller->index > 0) {
-            say(teller, "setup %d: the rider goes home with it", teller->index);
-        } else {
-            say(teller, "no setup any more");
-        }
+        tell_choice(teller);
         break;
     case EFFECT_CAPTURE:
     case EFFECT_COMMAND:

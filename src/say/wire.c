@@ -98,6 +98,18 @@ void say_wire_note(char *text, size_t size, const struct wire_note *note,
     }
 }
 
+/* speed: ' at 9600 baud', "" where it is not known. */
+static void no_text_words(char *text, size_t size, const char *speed, bool all_tried)
+{
+    if (all_tried) {
+        text_copy(text, size,
+                  "what comes is no text at any usual speed: binary frames need "
+                  "--layout, an unusual speed ?baud= behind the port");
+    } else {
+        snprintf(text, size, "what comes%s is no text: a wrong speed, or binary frames", speed);
+    }
+}
+
 void say_wire_cause(char *text, size_t size, const struct wire_finding *finding, double baud,
                     bool all_tried)
 {
@@ -122,13 +134,7 @@ void say_wire_cause(char *text, size_t size, const struct wire_finding *finding,
         text_copy(text, size, "text comes, but too little of it to tell yet");
         break;
     case WIRE_NO_TEXT:
-        if (all_tried) {
-            text_copy(text, size,
-                      "what comes is no text at any usual speed: binary frames need "
-                      "--layout, an unusual speed ?baud= behind the port");
-        } else {
-            snprintf(text, size, "what comes%s is no text: a wrong speed, or binary frames", speed);
-        }
+        no_text_words(text, size, speed, all_tried);
         break;
     case WIRE_NO_LINE_ENDS:
         text_copy(text, size, "text comes, and no line ever ends");

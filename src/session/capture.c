@@ -199,10 +199,49 @@ static double ends_apart_mm(const struct session *session)
     return worst_mm;
 }
 
-static void end_plate(struct session *session)
+/* A channel's good readings of a plate, in tenths of mm; gives how many. */
+static size_t good_ranges(const struct sample *samples, size_t count, int channel, int32_t *ranges)
+{
+    size_t good = 0;
+    for (size_t i = 0; i < count; i++) {
+        if (samples[i].quality[channel] == READING_GOOD) {
+            ranges[good++] = samples[i].range_tenth_mm[channel];
+        }
+    }
+    return good;
+}
+
+/* Mean of the middle half, tenths of mm: as robust as needed, finer than the sensors' quantum. */
+static double middle_mean(int32_t *ranges, size_t count)
+{
+    double sum = 0.0;
+    size_t from = count / 4, to = count - count / 4;
+    qsort(ranges, count, sizeof *ranges, compare_int32);
+    for (size_t i = from; i < to; i++) {
+        sum += (double)ranges[i];
+    }
+    return sum / (double)(to - from);
+}
+
+static void keep_plate(struct session *session, int channel, double value_mm, int64_t at_sample)
 {
     struct session_record *record = &session->record;
-    const struct capture_record *capture = &record->capture[session->doing.capture];
+    record->tie_reading[record->tie_reading_count] = (struct tie_reading_record){
+        .uuid = machine_tie_uuid(session, session->build),
+        .kind = TIE_READING_PLATE,
+        .build = session->build,
+        .channel = channel,
+        .value_mm = value_mm,
+        .plate_height_mm = session->doing.plate_height_mm,
+        .rest = session->doing.plate_rest,
+        .at_sample = at_sample,
+    };
+    machine_emit(session, EFFECT_TIE_READING, record->tie_reading_count++);
+}
+
+static void end_plate(struct session *session)
+{
+    const struct capture_record *capture = &session->record.capture[session->doing.capture];
     const struct placing_record *placing = machine_placing(session);
     const struct sample *samples = NULL;
     size_t count = 0;
@@ -215,12 +254,7 @@ static void end_plate(struct session *session)
         ranges = malloc(count * sizeof *ranges);
     }
     for (int c = 0; ranges != NULL && c < placing->channel_count; c++) {
-        size_t good = 0;
-        for (size_t i = 0; i < count; i++) {
-            if (samples[i].quality[c] == READING_GOOD) {
-                ranges[good++] = samples[i].range_tenth_mm[c];
-            }
-        }
+        size_t good = good_ranges(samples, count, c, ranges);
         if (placing->channel[c].role != ROLE_BODY || good < (size_t)PLATE_READINGS_MIN ||
             !acts_room(session, EFFECT_TIE_READING, 1)) {
             continue;
@@ -231,24 +265,8 @@ static void end_plate(struct session *session)
             moved_mm = most ? moved_here_mm : moved_mm;
             continue;
         }
-        qsort(ranges, good, sizeof *ranges, compare_int32);
-        /* mean of the middle half: as robust as needed, finer than the sensors' quantum */
-        double sum = 0.0;
-        size_t from = good / 4, to = good - good / 4;
-        for (size_t i = from; i < to; i++) {
-            sum += (double)ranges[i];
-        }
-        record->tie_reading[record->tie_reading_count] = (struct tie_reading_record){
-            .uuid = machine_tie_uuid(session, session->build),
-            .kind = TIE_READING_PLATE,
-            .build = session->build,
-            .channel = c,
-            .value_mm = calibrated_mm(&placing->channel[c], sum / (double)(to - from)),
-            .plate_height_mm = session->doing.plate_height_mm,
-            .rest = session->doing.plate_rest,
-            .at_sample = capture->last_sample,
-        };
-        machine_emit(session, EFFECT_TIE_READING, record->tie_reading_count++);
+        double mean_mm = calibrated_mm(&placing->channel[c], middle_mean(ranges, good));
+        keep_plate(session, c, mean_mm, capture->last_sample);
         read++;
     }
     free(ranges);

@@ -213,6 +213,46 @@ static void read_ride(const struct json_document *document, struct view_ride *ri
     }
 }
 
+static void read_activity(const struct json_document *document, struct view *view)
+{
+    char word[32];
+    view->hold_number = whole_of(document, 0, "hold", 0);
+    view->guided = truth_of(document, 0, "guided");
+    view->countdown_s = number_of(document, 0, "countdown_s", 0.0);
+    view->sit_up = truth_of(document, 0, "sit_up");
+    view->elapsed_s = number_of(document, 0, "elapsed_s", 0.0);
+    view->planned_s = number_of(document, 0, "planned_s", 0.0);
+    view->steady = truth_of(document, 0, "steady");
+    text_of(document, 0, "sound", word, sizeof word);
+    view->heard = (enum cue_sound)word_find(&cue_sound_words, word, CUE_SOUND_NONE);
+    view->heard_serial = (uint64_t)fmax(number_of(document, 0, "sounds", 0.0), 0.0);
+}
+
+/* What is heard of the rig, and of its sensors. */
+static void read_channels(const struct json_document *document, struct view *view,
+                          struct snapshot *snapshot)
+{
+    view->health.link_down = truth_of(document, 0, "link_down");
+    view->health.silent = truth_of(document, 0, "silent");
+    view->health.lost = (uint64_t)fmax(number_of(document, 0, "lost", 0.0), 0.0);
+    int channels = json_find(document, 0, "channels"), count = json_count(document, channels);
+    view->channel_count = count < CHANNELS_MAX ? count : CHANNELS_MAX;
+    snapshot->placing = 0;
+    snapshot->record.placing_count = 1;
+    snapshot->record.placing[0].channel_count = view->channel_count;
+    for (int c = 0; c < view->channel_count; c++) {
+        int object = json_element(document, channels, c);
+        read_channel(document, object, &view->channel[c]);
+        read_sensor(document, object, c, snapshot);
+    }
+    view->asked_channel = whole_of(document, 0, "worst_channel", -1);
+    if (view->asked_channel >= view->channel_count) {
+        view->asked_channel = -1;
+    }
+    view->asked_cue =
+        view->asked_channel >= 0 ? view->channel[view->asked_channel].cue : CUE_NO_READING;
+}
+
 bool view_json_read(const char *line, size_t length, struct view *view, struct snapshot *snapshot,
                     struct problem *problem)
 {
@@ -245,35 +285,8 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct s
     view->guess_due = truth_of(document, 0, "guess_due");
     read_ride(document, &view->ride);
     text_of(document, 0, "message", view->message, sizeof view->message);
-    view->hold_number = whole_of(document, 0, "hold", 0);
-    view->guided = truth_of(document, 0, "guided");
-    view->countdown_s = number_of(document, 0, "countdown_s", 0.0);
-    view->sit_up = truth_of(document, 0, "sit_up");
-    view->elapsed_s = number_of(document, 0, "elapsed_s", 0.0);
-    view->planned_s = number_of(document, 0, "planned_s", 0.0);
-    view->steady = truth_of(document, 0, "steady");
-    text_of(document, 0, "sound", word, sizeof word);
-    view->heard = (enum cue_sound)word_find(&cue_sound_words, word, CUE_SOUND_NONE);
-    view->heard_serial = (uint64_t)fmax(number_of(document, 0, "sounds", 0.0), 0.0);
-    view->health.link_down = truth_of(document, 0, "link_down");
-    view->health.silent = truth_of(document, 0, "silent");
-    view->health.lost = (uint64_t)fmax(number_of(document, 0, "lost", 0.0), 0.0);
-    int channels = json_find(document, 0, "channels"), count = json_count(document, channels);
-    view->channel_count = count < CHANNELS_MAX ? count : CHANNELS_MAX;
-    snapshot->placing = 0;
-    snapshot->record.placing_count = 1;
-    snapshot->record.placing[0].channel_count = view->channel_count;
-    for (int c = 0; c < view->channel_count; c++) {
-        int object = json_element(document, channels, c);
-        read_channel(document, object, &view->channel[c]);
-        read_sensor(document, object, c, snapshot);
-    }
-    view->asked_channel = whole_of(document, 0, "worst_channel", -1);
-    if (view->asked_channel >= view->channel_count) {
-        view->asked_channel = -1;
-    }
-    view->asked_cue =
-        view->asked_channel >= 0 ? view->channel[view->asked_channel].cue : CUE_NO_READING;
+    read_activity(document, view);
+    read_channels(document, view, snapshot);
     json_document_free(document);
     return true;
 }

@@ -51,6 +51,25 @@ static const struct {
 };
 enum { OPTIONS = sizeof options / sizeof options[0] };
 
+/* What stands behind the options where sessions are chosen by them. */
+static bool take_filtered(struct session_arguments *arguments, bool with_file, int argc,
+                          char **argv, struct problem *problem)
+{
+    if (with_file) {
+        arguments->file = argv[optind];
+        arguments->all_count = 0;
+        return argc == optind + 1 ||
+               problem_usage(problem,
+                             "%s: say one file for these sessions, such as '%s --rider "
+                             "R-07 record.pdf'",
+                             arguments->command, arguments->command);
+    }
+    return argc == optind ||
+           problem_usage(problem,
+                         "%s: say a session or what to choose it by (--rider ...), not both",
+                         arguments->command);
+}
+
 bool session_arguments_read(struct session_arguments *arguments, int takes, int argc, char **argv,
                             struct problem *problem)
 {
@@ -77,20 +96,8 @@ bool session_arguments_read(struct session_arguments *arguments, int takes, int 
     }
     arguments->all = argv + optind;
     arguments->all_count = argc - optind;
-    if (filter_is_set(&arguments->filter) && with_file) {
-        arguments->file = argv[optind];
-        arguments->all_count = 0;
-        return argc == optind + 1 ||
-               problem_usage(problem,
-                             "%s: say one file for these sessions, such as '%s --rider "
-                             "R-07 record.pdf'",
-                             arguments->command, arguments->command);
-    }
     if (filter_is_set(&arguments->filter)) {
-        return argc == optind ||
-               problem_usage(problem,
-                             "%s: say a session or what to choose it by (--rider ...), not both",
-                             arguments->command);
+        return take_filtered(arguments, with_file, argc, argv, problem);
     }
     if ((takes & TAKES_MANY) != 0 && argc - optind > 1) {
         return true;

@@ -50,10 +50,37 @@ static void band_cells(struct table *table, const struct report_input *input, in
     table_cell(table, words[0] != '\0' ? words : "-");
 }
 
+static void keeping_rows(struct table *table, const struct report_input *input, int setup,
+                         bool guided)
+{
+    struct setup_digest digest;
+    bool first = true;
+    digest_setup(input, setup, &digest);
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        const struct channel_digest *one = &digest.channel[channel];
+        if (!input->analysis->body[channel] || one->free_holds + one->guided_holds == 0) {
+            continue;
+        }
+        if (first) {
+            table_cell_format(table, "%d", input->record->setup[setup].number);
+        } else {
+            table_cell(table, "");
+        }
+        first = false;
+        table_cell(table, input->analysis->channel_name[channel]);
+        number_cell(table, one->steadiness_free_mm, 1, false);
+        number_cell(table, one->creep_free, 1, true);
+        if (guided) {
+            number_cell(table, one->steadiness_guided_mm, 1, false);
+            number_cell(table, one->creep_guided, 1, true);
+            band_cells(table, input, setup, channel, one);
+        }
+    }
+}
+
 static bool keeping_table(struct paper *paper, const struct report_input *input,
                           struct problem *problem)
 {
-    const struct analysis *analysis = input->analysis;
     bool guided = any_guided(input);
     struct table_column columns[10];
     char against[64];
@@ -73,29 +100,7 @@ static bool keeping_table(struct paper *paper, const struct report_input *input,
     }
     struct table *table = table_create(columns, count);
     for (int setup = 0; setup < input->record->setup_count; setup++) {
-        struct setup_digest digest;
-        bool first = true;
-        digest_setup(input, setup, &digest);
-        for (int channel = 0; channel < analysis->channel_count; channel++) {
-            const struct channel_digest *one = &digest.channel[channel];
-            if (!analysis->body[channel] || one->free_holds + one->guided_holds == 0) {
-                continue;
-            }
-            if (first) {
-                table_cell_format(table, "%d", input->record->setup[setup].number);
-            } else {
-                table_cell(table, "");
-            }
-            first = false;
-            table_cell(table, analysis->channel_name[channel]);
-            number_cell(table, one->steadiness_free_mm, 1, false);
-            number_cell(table, one->creep_free, 1, true);
-            if (guided) {
-                number_cell(table, one->steadiness_guided_mm, 1, false);
-                number_cell(table, one->creep_guided, 1, true);
-                band_cells(table, input, setup, channel, one);
-            }
-        }
+        keeping_rows(table, input, setup, guided);
     }
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {

@@ -77,35 +77,38 @@ static void draw_beside(struct canvas *canvas, const struct view *view, const in
     table_draw_events(canvas, view, row, column, end - row, width);
 }
 
+/* Rows of the table of setups below the panels, of so much room. */
+static int table_rows_of(const struct canvas *canvas, const struct view *view, int channels,
+                         int room)
+{
+    int latest[PAGE_HOLDS], setups = view->snapshot->record.setup_count;
+    bool high = canvas->rows >= 36;
+    int panel = high ? (channels > 2 ? 7 : 9) : (channels > 2 ? 5 : 7);
+    int most = room - panel * (channels > 0 ? channels : 1);
+    most = most < 2 ? 2 : most;
+    int rows = setups < 3 ? 4 : 1 + setups;
+    rows = rows > most ? most : rows;
+    if (high && page_latest_holds(&view->snapshot->record, latest) > 0 && rows + 6 <= most) {
+        rows += 6; /* a blank row and the latest holds */
+    }
+    return rows;
+}
+
 void fitter_draw(struct canvas *canvas, struct page_state *state, const struct view *view)
 {
     int index[CHANNELS_MAX], channels = page_body_channels(view, index);
     int rows = canvas->rows, columns = canvas->columns;
     bool wide = columns >= WIDE_COLUMNS;
-    int latest[PAGE_HOLDS];
     fitter_head(canvas, view);
     fitter_setup(canvas, view);
     /* the rows between the setup's line and the recording's */
-    int table_wanted =
-        1 + (view->snapshot->record.setup_count > 0 ? view->snapshot->record.setup_count : 1);
-    int table_rows = wide ? 0 : table_wanted;
     int room = rows - 2 - 1 - 3; /* head, recording, health, next, message */
     int least = 5 * (channels > 0 ? channels : 1);
     if (columns < 66 || room - 2 < least) {
         draw_small(canvas, state, view, index, channels);
         return;
     }
-    if (!wide) {
-        int panel = channels > 2 ? (rows >= 36 ? 7 : 5) : rows >= 36 ? 9 : 7;
-        int most = room - panel * (channels > 0 ? channels : 1);
-        most = most < 2 ? 2 : most;
-        table_rows = table_wanted < 4 ? 4 : table_wanted;
-        table_rows = table_rows > most ? most : table_rows;
-        if (rows >= 36 && page_latest_holds(&view->snapshot->record, latest) > 0 &&
-            table_rows + 6 <= most) {
-            table_rows += 6; /* a blank row and the latest holds */
-        }
-    }
+    int table_rows = wide ? 0 : table_rows_of(canvas, view, channels, room);
     bool airy = rows >= 30;
     int spare = room - table_rows - (airy ? 2 : 0);
     int each = channels > 0 ? spare / channels : spare;

@@ -83,52 +83,41 @@ static double bars_moved_mm(const struct snapshot *snapshot)
     return known ? now.clamp.y_mm - first.clamp.y_mm : (double)NAN;
 }
 
-void fitter_setup(struct canvas *canvas, const struct view *view)
+/* How far bars and sensors went since the first setup: one word for all sensors where they agree,
+ * none where they are still where they were. */
+static void moved_words(char *text, size_t size, const struct view *view, bool room)
 {
-    const struct setup_record *setup = snapshot_setup(view->snapshot);
-    char right[TEXT_SIZE], shift[24];
-    size_t used = 0;
-    if (page_was_here(view, right, sizeof right)) { /* said before anything is typed twice */
-        canvas_text(canvas, 1, 1, canvas->columns - 2, STYLE_STRONG, right);
-        return;
-    }
+    char ties[CHANNELS_MAX][SAY_SIZE], shift[24];
     int index[CHANNELS_MAX], channels = page_body_channels(view, index);
-    right[0] = '\0';
+    size_t used = 0;
+    text[0] = '\0';
     double bars_mm = bars_moved_mm(view->snapshot);
     if (fabs(bars_mm) >= 0.5) {
         wording_signed(shift, sizeof shift, bars_mm);
-        text_append(right, sizeof right, &used, "bars %s mm", shift);
+        text_append(text, size, &used, "bars %s mm", shift);
     }
-    /* one word for all sensors where they agree, none where they are still where they were */
     bool same = channels > 0, moved = false;
-    char ties[CHANNELS_MAX][SAY_SIZE];
     for (int i = 0; i < channels; i++) {
         const struct tie *tie = snapshot_tie(view->snapshot, index[i]);
         say_tie_briefly(ties[i], sizeof ties[i], tie);
         same = same && strcmp(ties[i], ties[0]) == 0;
         moved = moved || !snapshot_tied(view->snapshot, index[i]) || fabs(tie->shift_mm) >= 0.05;
     }
-    for (int i = 0; i < (same ? 1 : channels) && moved && canvas->columns >= 60; i++) {
-        text_append(right, sizeof right, &used, "%s%s %s", used > 0 ? "  " : "",
+    for (int i = 0; i < (same ? 1 : channels) && moved && room; i++) {
+        text_append(text, size, &used, "%s%s %s", used > 0 ? "  " : "",
                     same ? (channels > 1 ? "sensors" : "sensor")
                          : snapshot_channel(view->snapshot, index[i])->name,
                     ties[i]);
     }
-    if (used == 0 && channels > 0 && setup != NULL) {
-        text_append(right, sizeof right, &used, "bars, sensors as at first");
+    if (used == 0 && channels > 0 && snapshot_setup(view->snapshot) != NULL) {
+        text_append(text, size, &used, "bars, sensors as at first");
     }
-    char shown[TEXT_SIZE * 2];
-    say_typeset(shown, sizeof shown, right);
-    int end = canvas->columns - 1;
-    if (used > 0) {
-        end = canvas_right(canvas, 1, canvas->columns - 1, canvas->columns * 3 / 5, STYLE_PLAIN,
-                           shown) -
-              2;
-    }
-    if (setup == NULL) {
-        canvas_text(canvas, 1, 1, end - 1, STYLE_STRONG, "no setup entered yet (key n)");
-        return;
-    }
+}
+
+/* Its number, what it was made for, and what differs from the first, as far as there is room. */
+static void draw_setup(struct canvas *canvas, const struct view *view,
+                       const struct setup_record *setup, int end)
+{
     char name[WORDING_SIZE], changes[TEXT_SIZE] = "";
     const struct setup_record *first = &view->snapshot->record.setup[0];
     int ordinal = snapshot_build_ordinal(view->snapshot);
@@ -145,6 +134,27 @@ void fitter_setup(struct canvas *canvas, const struct view *view)
     if (changes[0] != '\0' && end - at > 16) {
         canvas_print(canvas, 1, at, end - at, STYLE_FAINT, "%s%s",
                      setup->intent[0] != '\0' ? "  " : "", changes);
+    }
+}
+
+void fitter_setup(struct canvas *canvas, const struct view *view)
+{
+    const struct setup_record *setup = snapshot_setup(view->snapshot);
+    char right[TEXT_SIZE], shown[TEXT_SIZE * 2];
+    int end = canvas->columns - 1;
+    if (page_was_here(view, right, sizeof right)) { /* said before anything is typed twice */
+        canvas_text(canvas, 1, 1, canvas->columns - 2, STYLE_STRONG, right);
+        return;
+    }
+    moved_words(right, sizeof right, view, canvas->columns >= 60);
+    say_typeset(shown, sizeof shown, right);
+    if (right[0] != '\0') {
+        end = canvas_right(canvas, 1, end, canvas->columns * 3 / 5, STYLE_PLAIN, shown) - 2;
+    }
+    if (setup == NULL) {
+        canvas_text(canvas, 1, 1, end - 1, STYLE_STRONG, "no setup entered yet (key n)");
+    } else {
+        draw_setup(canvas, view, setup, end);
     }
 }
 
@@ -181,53 +191,40 @@ static const char *steady_words(const struct view *view)
     return !view->steady ? "not steady" : small ? "steady" : "";
 }
 
-void fitter_recording(struct canvas *canvas, const struct view *view, int row, int column,
+/* Nothing is being captured: what is the matter; false where something is. */
+static bool draw_rest(struct canvas *canvas, const struct view *view, int row, int column,
                       int columns)
 {
-    char field[WORDING_SIZE], clock[24], whole[24], tail[WORDING_SIZE];
-    const char *kind = view->phase == VIEW_TARGET  ? "TARGET"
-                       : view->phase == VIEW_PLATE ? "PLATE"
-                       : view->phase == VIEW_CHECK ? "CHECK"
-                                                   : "HOLD";
-    int end = column + columns;
-    switch (view->phase) {
-    case VIEW_WAITING:
-        canvas_text(canvas, row, column, columns, STYLE_FAINT,
-                    "waiting for readings from the sensors");
-        return;
-    case VIEW_ENDED:
-        canvas_text(canvas, row, column, columns, STYLE_FAINT, "the session has ended");
-        return;
-    case VIEW_LIVE:
-        canvas_text(canvas, row, column, columns, STYLE_FAINT,
-                    view->store_trouble[0] != '\0'
-                        ? "live: kept in memory until it can be stored, no hold is running"
-                        : "live: everything is recorded, no hold is running");
-        return;
-    case VIEW_SETTLING:
-        if (view->hold_number > 0) {
-            snprintf(field, sizeof field, " HOLD %d, %s ", view->hold_number,
-                     view->guided ? "guided" : "free");
-        } else {
-            snprintf(field, sizeof field, " GET READY ");
-        }
-        column += canvas_text(canvas, row, column, columns, STYLE_WARNING, field);
-        canvas_print(canvas, row, column + 2, end - column - 2, STYLE_STRONG, "starts in %.0f s",
-                     ceil(fmax(0.0, view->countdown_s)));
-        return;
-    case VIEW_HOLD:
-    case VIEW_TARGET:
-    case VIEW_PLATE:
-    case VIEW_CHECK:
-        break;
+    const char *words = view->phase == VIEW_WAITING ? "waiting for readings from the sensors"
+                        : view->phase == VIEW_ENDED ? "the session has ended"
+                        : view->phase != VIEW_LIVE  ? NULL
+                        : view->store_trouble[0] != '\0'
+                            ? "live: kept in memory until it can be stored, no hold is running"
+                            : "live: everything is recorded, no hold is running";
+    if (words != NULL) {
+        canvas_text(canvas, row, column, columns, STYLE_FAINT, words);
     }
-    if (view->phase == VIEW_HOLD) {
-        snprintf(field, sizeof field, " HOLD %d, %s ", view->hold_number,
-                 view->guided ? "guided" : "free");
-    } else {
-        snprintf(field, sizeof field, " %s ", kind);
+    return words != NULL;
+}
+
+/* ' HOLD 3, free ', ' PLATE ' */
+static void capture_name(char *text, size_t size, const struct view *view)
+{
+    if (view->phase == VIEW_HOLD || (view->phase == VIEW_SETTLING && view->hold_number > 0)) {
+        snprintf(text, size, " HOLD %d, %s ", view->hold_number, view->guided ? "guided" : "free");
+        return;
     }
-    column += canvas_text(canvas, row, column, columns, STYLE_RECORDING, field) + 1;
+    snprintf(text, size, " %s ",
+             view->phase == VIEW_SETTLING ? "GET READY"
+             : view->phase == VIEW_TARGET ? "TARGET"
+             : view->phase == VIEW_PLATE  ? "PLATE"
+                                          : "CHECK");
+}
+
+static void draw_capture(struct canvas *canvas, const struct view *view, int row, int column,
+                         int end)
+{
+    char clock[24], whole[24], tail[WORDING_SIZE];
     say_minutes(clock, sizeof clock, view->elapsed_s);
     say_minutes(whole, sizeof whole, view->planned_s);
     snprintf(tail, sizeof tail, " %s of %s  %s", clock, whole, steady_words(view));
@@ -236,11 +233,10 @@ void fitter_recording(struct canvas *canvas, const struct view *view, int row, i
         target_words(words, sizeof words, view);
         snprintf(tail, sizeof tail, " %s", words);
     }
-    int width = canvas_width(canvas, tail), bar = end - column - width;
+    int bar = end - column - canvas_width(canvas, tail);
     if (bar < 6) {
         snprintf(tail, sizeof tail, " %s of %s", clock, whole);
-        width = canvas_width(canvas, tail);
-        bar = end - column - width;
+        bar = end - column - canvas_width(canvas, tail);
     }
     if (bar >= 4) {
         page_progress_bar(canvas, row, column, bar,
@@ -250,58 +246,65 @@ void fitter_recording(struct canvas *canvas, const struct view *view, int row, i
     canvas_text(canvas, row, column, end - column, STYLE_STRONG, tail);
 }
 
+void fitter_recording(struct canvas *canvas, const struct view *view, int row, int column,
+                      int columns)
+{
+    char name[WORDING_SIZE];
+    int end = column + columns;
+    bool settling = view->phase == VIEW_SETTLING;
+    if (draw_rest(canvas, view, row, column, columns)) {
+        return;
+    }
+    capture_name(name, sizeof name, view);
+    column +=
+        canvas_text(canvas, row, column, columns, settling ? STYLE_WARNING : STYLE_RECORDING, name);
+    if (settling) {
+        canvas_print(canvas, row, column + 2, end - column - 2, STYLE_STRONG, "starts in %.0f s",
+                     ceil(fmax(0.0, view->countdown_s)));
+    } else {
+        draw_capture(canvas, view, row, column + 1, end);
+    }
+}
+
 /* ---- sensors and store ---- */
 
-void fitter_health(struct canvas *canvas, const struct view *view, int row, int column, int columns)
+/* 'head ok', ' chest blocked '; of power and cadence the number itself. Gives the columns. */
+static int draw_channel_health(struct canvas *canvas, const struct view *view, int channel, int row,
+                               int at, int end)
 {
-    const struct rig_health *health = &view->health;
+    const struct channel_record *sensor = snapshot_channel(view->snapshot, channel);
+    const struct channel_health *health = &view->health.channel[channel];
     char text[WORDING_SIZE * 2], number[24];
-    int end = column + columns, at = column;
-    if (view->store_text[0] != '\0') {
-        bool well = view->store_open && strstr(view->store_text, "all stored") != NULL;
-        int begin = canvas_right(canvas, row, end, columns / (well ? 3 : 2),
-                                 well ? STYLE_PLAIN : STYLE_WARNING, view->store_text);
-        end = begin - 2;
+    int begin = at, auxiliary = auxiliary_of(sensor->name);
+    if (!sensors_is_range(sensor)) {
+        wording_whole(number, sizeof number,
+                      health->recent_valid_share > 0.0 ? health->last_mm : (double)NAN);
+        snprintf(text, sizeof text, "%s %s %s  ",
+                 auxiliary >= 0 ? auxiliary_kinds[auxiliary].words : sensor->name, number,
+                 auxiliary >= 0 ? auxiliary_kinds[auxiliary].unit : "");
+        return canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
     }
-    if (!view->has_rig && health->samples == 0) {
-        canvas_text(canvas, row, at, end - at, STYLE_WARNING, " no sensors yet ");
-        return;
+    enum health_trouble trouble = health_trouble(health);
+    if (trouble != HEALTH_WELL) {
+        snprintf(text, sizeof text, " %s %s ", sensor->name, health_trouble_word(trouble));
+        at += canvas_text(canvas, row, at, end - at, STYLE_WARNING, text);
+    } else {
+        snprintf(text, sizeof text, "%s ok", sensor->name);
+        at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
     }
-    at += canvas_text(canvas, row, at, end - at, STYLE_FAINT, "sensors ");
-    if (health_is_mute(health)) {
-        canvas_text(canvas, row, at, end - at, STYLE_WARNING, wording_mute(health));
-        return;
+    if (canvas->columns >= 110 && trouble == HEALTH_WELL) {
+        snprintf(text, sizeof text, " (noise %.1f mm)", health->noise_mm);
+        at += canvas_text(canvas, row, at, end - at, STYLE_FAINT, text);
     }
-    for (int c = 0; c < view->channel_count && c < health->channel_count; c++) {
-        int auxiliary = auxiliary_of(snapshot_channel(view->snapshot, c)->name);
-        if (!sensors_is_range(
-                snapshot_channel(view->snapshot, c))) { /* power, cadence: the number itself */
-            wording_whole(number, sizeof number,
-                          health->channel[c].recent_valid_share > 0.0 ? health->channel[c].last_mm
-                                                                      : (double)NAN);
-            snprintf(text, sizeof text, "%s %s %s  ",
-                     auxiliary >= 0 ? auxiliary_kinds[auxiliary].words
-                                    : snapshot_channel(view->snapshot, c)->name,
-                     number, auxiliary >= 0 ? auxiliary_kinds[auxiliary].unit : "");
-            at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
-            continue;
-        }
-        enum health_trouble trouble = health_trouble(&health->channel[c]);
-        if (trouble != HEALTH_WELL) {
-            snprintf(text, sizeof text, " %s %s ", snapshot_channel(view->snapshot, c)->name,
-                     health_trouble_word(trouble));
-            at += canvas_text(canvas, row, at, end - at, STYLE_WARNING, text);
-        } else {
-            snprintf(text, sizeof text, "%s ok", snapshot_channel(view->snapshot, c)->name);
-            at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
-        }
-        if (canvas->columns >= 110 && trouble == HEALTH_WELL) {
-            snprintf(text, sizeof text, " (noise %.1f mm)", health->channel[c].noise_mm);
-            at += canvas_text(canvas, row, at, end - at, STYLE_FAINT, text);
-        }
-        at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN,
-                          trouble != HEALTH_WELL ? " " : "  ");
-    }
+    at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, trouble != HEALTH_WELL ? " " : "  ");
+    return at - begin;
+}
+
+/* Lost, rate, rejected, how often the link was down. */
+static void draw_wire_health(struct canvas *canvas, const struct rig_health *health, int row,
+                             int at, int end)
+{
+    char text[WORDING_SIZE * 2];
     snprintf(text, sizeof text, "%llu lost", (unsigned long long)health->lost);
     at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
     if (health->rate_differs) {
@@ -325,4 +328,29 @@ void fitter_health(struct canvas *canvas, const struct view *view, int row, int 
         snprintf(text, sizeof text, "  clock to %.1f ms", health->clock_error_ms);
         canvas_text(canvas, row, at, end - at, STYLE_FAINT, text);
     }
+}
+
+void fitter_health(struct canvas *canvas, const struct view *view, int row, int column, int columns)
+{
+    const struct rig_health *health = &view->health;
+    int end = column + columns, at = column;
+    if (view->store_text[0] != '\0') {
+        bool well = view->store_open && strstr(view->store_text, "all stored") != NULL;
+        int begin = canvas_right(canvas, row, end, columns / (well ? 3 : 2),
+                                 well ? STYLE_PLAIN : STYLE_WARNING, view->store_text);
+        end = begin - 2;
+    }
+    if (!view->has_rig && health->samples == 0) {
+        canvas_text(canvas, row, at, end - at, STYLE_WARNING, " no sensors yet ");
+        return;
+    }
+    at += canvas_text(canvas, row, at, end - at, STYLE_FAINT, "sensors ");
+    if (health_is_mute(health)) {
+        canvas_text(canvas, row, at, end - at, STYLE_WARNING, wording_mute(health));
+        return;
+    }
+    for (int c = 0; c < view->channel_count && c < health->channel_count; c++) {
+        at += draw_channel_health(canvas, view, c, row, at, end);
+    }
+    draw_wire_health(canvas, health, row, at, end);
 }

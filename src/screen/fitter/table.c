@@ -136,6 +136,78 @@ static void draw_channel(struct canvas *canvas, const struct view *view, int set
                 verdict);
 }
 
+static void draw_heading(struct canvas *canvas, const struct view *view,
+                         const struct table_place *place, int shown, int row, int column)
+{
+    int setups = view->snapshot->record.setup_count;
+    char heading[WORDING_SIZE] = "setup";
+    if (setups == 0) {
+        snprintf(heading, sizeof heading, "setups: none yet");
+    } else if (setups > shown && place->name_columns >= 18) {
+        snprintf(heading, sizeof heading, "setups (%d more: c)", setups - shown);
+    }
+    canvas_text(canvas, row, column, place->name_columns - 1, STYLE_FAINT, heading);
+    int at = column + place->name_columns;
+    if (place->holds) {
+        canvas_text(canvas, row, at, HOLDS_COLUMNS - 1, STYLE_FAINT, "holds");
+        at += HOLDS_COLUMNS;
+    }
+    for (int i = 0; i < place->channels; i++) {
+        const struct channel_record *channel = snapshot_channel(view->snapshot, place->index[i]);
+        snprintf(heading, sizeof heading, "%s, mm%s", channel->name,
+                 snapshot_tied(view->snapshot, place->index[i]) ? "" : " (not tied)");
+        canvas_text(canvas, row, at + i * place->channel_columns, place->channel_columns - 1,
+                    STYLE_FAINT, heading);
+    }
+}
+
+/* Number and what was changed, a mark at the one in force, what speaks against it. */
+static void draw_name(struct canvas *canvas, const struct view *view, int setup, int row,
+                      int column, int width)
+{
+    const struct session_record *record = &view->snapshot->record;
+    bool current = setup == snapshot_setup_index(view->snapshot);
+    char name[TEXT_SIZE + 16], what[TEXT_SIZE];
+    page_setup_words(what, sizeof what, record, setup);
+    snprintf(name, sizeof name, "%d %s", record->setup[setup].number, what);
+    canvas_put(canvas, row, column, current ? STYLE_STRONG : STYLE_PLAIN,
+               !current                           ? ' '
+               : canvas->letters == LETTERS_FULL  ? 0x25B8
+               : canvas->letters == LETTERS_BLOCK ? 0x25B6
+                                                  : '>');
+    if (setup_sight_failed(record, setup)) {
+        const char *word = say_failed_badge(width <= 24);
+        int used = canvas_width(canvas, word);
+        if (width > used + 4) {
+            canvas_text(canvas, row, column + 1 + width - used, used, STYLE_WARNING, word);
+            width -= used + 1;
+        }
+    }
+    canvas_text(canvas, row, column + 1, width, current ? STYLE_STRONG : STYLE_PLAIN, name);
+}
+
+static void draw_setup(struct canvas *canvas, const struct view *view, int setup,
+                       const struct table_place *place, int row, int column)
+{
+    const struct analysis *analysis = &view->snapshot->analysis;
+    int at = column + place->name_columns;
+    draw_name(canvas, view, setup, row, column, place->name_columns - 3);
+    if (place->holds) {
+        if (analysis->guided_holds[setup] > 0) {
+            canvas_print(canvas, row, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d+%dg",
+                         analysis->free_holds[setup], analysis->guided_holds[setup]);
+        } else {
+            canvas_print(canvas, row, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d",
+                         analysis->free_holds[setup]);
+        }
+        at += HOLDS_COLUMNS;
+    }
+    for (int c = 0; c < place->channels; c++) {
+        draw_channel(canvas, view, setup, place->index[c], place, row,
+                     at + c * place->channel_columns);
+    }
+}
+
 int table_draw(struct canvas *canvas, const struct view *view, int row, int column, int rows,
                int columns, bool words)
 {
@@ -143,65 +215,11 @@ int table_draw(struct canvas *canvas, const struct view *view, int row, int colu
     if (rows < 2 || !lay_out(view, columns, &place)) {
         return 0;
     }
-    const struct session_record *record = &view->snapshot->record;
-    const struct analysis *analysis = &view->snapshot->analysis;
     int chosen[SETUPS_MAX];
     int count = choose(view, rows - 1, chosen);
-    char heading[WORDING_SIZE] = "setup";
-    if (record->setup_count == 0) {
-        snprintf(heading, sizeof heading, "setups: none yet");
-    } else if (record->setup_count > count && place.name_columns >= 18) {
-        snprintf(heading, sizeof heading, "setups (%d more: c)", record->setup_count - count);
-    }
-    canvas_text(canvas, row, column, place.name_columns - 1, STYLE_FAINT, heading);
-    int at = column + place.name_columns;
-    if (place.holds) {
-        canvas_text(canvas, row, at, HOLDS_COLUMNS - 1, STYLE_FAINT, "holds");
-        at += HOLDS_COLUMNS;
-    }
-    for (int i = 0; i < place.channels; i++) {
-        const struct channel_record *channel = snapshot_channel(view->snapshot, place.index[i]);
-        snprintf(heading, sizeof heading, "%s, mm%s", channel->name,
-                 snapshot_tied(view->snapshot, place.index[i]) ? "" : " (not tied)");
-        canvas_text(canvas, row, at + i * place.channel_columns, place.channel_columns - 1,
-                    STYLE_FAINT, heading);
-    }
+    draw_heading(canvas, view, &place, count, row, column);
     for (int i = 0; i < count; i++) {
-        int s = chosen[i], r = row + 1 + i;
-        bool current = s == snapshot_setup_index(view->snapshot);
-        char name[TEXT_SIZE + 16], what[TEXT_SIZE];
-        page_setup_words(what, sizeof what, record, s);
-        snprintf(name, sizeof name, "%d %s", record->setup[s].number, what);
-        canvas_put(canvas, r, column, current ? STYLE_STRONG : STYLE_PLAIN,
-                   !current                           ? ' '
-                   : canvas->letters == LETTERS_FULL  ? 0x25B8
-                   : canvas->letters == LETTERS_BLOCK ? 0x25B6
-                                                      : '>');
-        int width = place.name_columns - 3;
-        if (setup_sight_failed(record, s)) {
-            const char *word = say_failed_badge(width <= 24);
-            int used = canvas_width(canvas, word);
-            if (width > used + 4) {
-                canvas_text(canvas, r, column + 1 + width - used, used, STYLE_WARNING, word);
-                width -= used + 1;
-            }
-        }
-        canvas_text(canvas, r, column + 1, width, current ? STYLE_STRONG : STYLE_PLAIN, name);
-        at = column + place.name_columns;
-        if (place.holds) {
-            if (analysis->guided_holds[s] > 0) {
-                canvas_print(canvas, r, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d+%dg",
-                             analysis->free_holds[s], analysis->guided_holds[s]);
-            } else {
-                canvas_print(canvas, r, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d",
-                             analysis->free_holds[s]);
-            }
-            at += HOLDS_COLUMNS;
-        }
-        for (int c = 0; c < place.channels; c++) {
-            draw_channel(canvas, view, s, place.index[c], &place, r,
-                         at + c * place.channel_columns);
-        }
+        draw_setup(canvas, view, chosen[i], &place, row + 1 + i, column);
     }
     return 1 + count;
 }

@@ -111,84 +111,130 @@ static int label_columns(const struct canvas *canvas, const struct form *form, i
     return widest < most ? widest : most;
 }
 
+/* What speaks against what stands in a field; "" = nothing does. */
+struct objection {
+    char trouble[128]; /* it can't be taken */
+    char passed[48];   /* a maker's limit */
+    bool open;         /* letters are typed that are no choice yet */
+};
+
+static void find_objection(const struct form *form, const struct view *view, int index,
+                           struct objection *objection)
+{
+    const struct form_field *field = &form->field[index];
+    bool focused = index == form->focus, several = false, empty = field->value[0] == '\0';
+    bool bad = form_field_trouble(field, objection->trouble, sizeof objection->trouble) != NULL &&
+               (focused || !empty) && !(focused && form->fresh && empty); /* not typed yet */
+    objection->open = focused && form_letters_open(form, &several);
+    if (objection->open) { /* what was typed, not the choice that still stands there */
+        text_copy(objection->trouble, sizeof objection->trouble,
+                  several ? "type on" : "none of them");
+    } else if (!bad) {
+        objection->trouble[0] = '\0';
+    }
+    if (bad || objection->open ||
+        !form_limit_passed(field, view, objection->passed, sizeof objection->passed)) {
+        objection->passed[0] = '\0';
+    }
+}
+
+static int box_columns(enum field_kind kind, int left)
+{
+    int most = kind == FIELD_TEXT     ? left
+               : kind == FIELD_CHOICE ? CHOICE_COLUMNS
+               : kind == FIELD_WHOLE  ? WHOLE_COLUMNS
+                                      : NUMBER_COLUMNS;
+    return left < most ? left : most;
+}
+
+/* The box with what stands in it; the cursor where it is this one's. */
+static void draw_box(struct canvas *canvas, const struct form *form, int index, int row, int at,
+                     int box, const struct objection *objection, int *cursor_row,
+                     int *cursor_column)
+{
+    const struct form_field *field = &form->field[index];
+    bool focused = index == form->focus;
+    enum style style = objection->trouble[0] != '\0' || objection->passed[0] != '\0' ? STYLE_WARNING
+                       : focused                                                     ? STYLE_INPUT
+                                                                                     : STYLE_PANEL;
+    const char *value = shown_value(field);
+    char chosen[64];
+    int cursor_at = 0;
+    canvas_fill(canvas, row, at, 1, box, style, ' ');
+    if (focused && field->kind == FIELD_CHOICE) {
+        snprintf(chosen, sizeof chosen, "\u2190 %s \u2192",
+                 objection->open ? form->letters : value);
+        value = chosen;
+    } else if (focused) {
+        value = scrolled(canvas, value, form->cursor, box, &cursor_at);
+    }
+    canvas_text(canvas, row, at, box, style, value);
+    if (focused) {
+        *cursor_row = row;
+        *cursor_column = at + cursor_at;
+    }
+}
+
+/* As much of the trouble as there is room for. */
+static void trouble_words(char *text, size_t size, const struct canvas *canvas,
+                          const struct form_field *field, struct objection *objection, int left)
+{
+    snprintf(text, size, "! %.60s", objection->trouble);
+    if (canvas_width(canvas, text) > left && objection->open) {
+        text_copy(text, size, left >= 6 ? "! none" : "!");
+    } else if (canvas_width(canvas, text) > left) {
+        form_field_trouble_short(field, objection->trouble, sizeof objection->trouble);
+        snprintf(text, size, left >= 9 ? "! %.60s" : "!%.60s", objection->trouble);
+    }
+}
+
+/* What a changed field was before. */
+static void was_words(char *text, size_t size, const struct form_field *field)
+{
+    if (field->initial[0] == '\0' && field->kind != FIELD_CHOICE) {
+        text_copy(text, size, "new");
+        return;
+    }
+    const char *was = field->initial;
+    for (int i = 0; i < field->choice_count; i++) {
+        if (strcmp(field->choice[i], field->initial) == 0) {
+            was = field->choice_words[i];
+        }
+    }
+    snprintf(text, size, "was %.40s", was);
+}
+
 static void draw_field(struct canvas *canvas, const struct form *form, const struct view *view,
                        int index, int row, const struct cell_place *place, int *cursor_row,
                        int *cursor_column)
 {
     const struct form_field *field = &form->field[index];
-    bool focused = index == form->focus;
-    char trouble[128];
-    bool bad = form_field_trouble(field, trouble, sizeof trouble) != NULL &&
-               (focused || field->value[0] != '\0');
-    if (focused && form->fresh && field->value[0] == '\0') {
-        bad = false; /* nothing typed yet */
-    }
-    char passed[48];
-    bool several, open = focused && form_letters_open(form, &several);
-    if (open) { /* what was typed, not the choice that still stands there */
-        bad = true;
-        text_copy(trouble, sizeof trouble, several ? "type on" : "none of them");
-    }
-    bool over = !bad && form_limit_passed(field, view, passed, sizeof passed);
+    struct objection objection;
+    char words[64];
     int label = label_columns(canvas, form, place->columns);
-    int left = place->columns - label - 1;
-    int box = field->kind == FIELD_TEXT     ? left
-              : field->kind == FIELD_CHOICE ? (left < CHOICE_COLUMNS ? left : CHOICE_COLUMNS)
-              : field->kind == FIELD_WHOLE  ? (left < WHOLE_COLUMNS ? left : WHOLE_COLUMNS)
-                                            : (left < NUMBER_COLUMNS ? left : NUMBER_COLUMNS);
-    char name[64];
-    canvas_right(canvas, row, place->column + label, label, focused ? STYLE_STRONG : STYLE_PLAIN,
-                 field->label);
-    int at = place->column + label + 1, cursor_at = 0;
-    enum style style = bad || over ? STYLE_WARNING : focused ? STYLE_INPUT : STYLE_PANEL;
-    canvas_fill(canvas, row, at, 1, box, style, ' ');
-    const char *value = shown_value(field);
-    if (focused && field->kind != FIELD_CHOICE) {
-        value = scrolled(canvas, value, form->cursor, box, &cursor_at);
-        *cursor_row = row;
-        *cursor_column = at + cursor_at;
-    }
-    if (field->kind == FIELD_CHOICE && focused) {
-        char chosen[64];
-        snprintf(chosen, sizeof chosen, "\u2190 %s \u2192", open ? form->letters : value);
-        canvas_text(canvas, row, at, box, style, chosen);
-        *cursor_row = row;
-        *cursor_column = at;
-    } else {
-        canvas_text(canvas, row, at, box, style, value);
-    }
+    int box = box_columns(field->kind, place->columns - label - 1);
+    find_objection(form, view, index, &objection);
+    bool bad = objection.trouble[0] != '\0', over = objection.passed[0] != '\0';
+    canvas_right(canvas, row, place->column + label, label,
+                 index == form->focus ? STYLE_STRONG : STYLE_PLAIN, field->label);
+    int at = place->column + label + 1;
+    draw_box(canvas, form, index, row, at, box, &objection, cursor_row, cursor_column);
     at += box + 1;
-    left = place->column + place->columns - at;
+    int left = place->column + place->columns - at;
     if (field->unit[0] != '\0' && left >= 3 && !bad && !over) {
         int used = canvas_text(canvas, row, at, left, STYLE_FAINT, field->unit);
         at += used + 1;
         left -= used + 1;
     }
     if (bad && left >= 2) {
-        snprintf(name, sizeof name, "! %.60s", trouble);
-        if (canvas_width(canvas, name) > left && open) {
-            text_copy(name, sizeof name, left >= 6 ? "! none" : "!");
-        } else if (canvas_width(canvas, name) > left) {
-            form_field_trouble_short(field, trouble, sizeof trouble);
-            snprintf(name, sizeof name, left >= 9 ? "! %.60s" : "!%.60s", trouble);
-        }
-        canvas_text(canvas, row, at, left, STYLE_STRONG, name);
+        trouble_words(words, sizeof words, canvas, field, &objection, left);
+        canvas_text(canvas, row, at, left, STYLE_STRONG, words);
     } else if (over && left >= 2) {
-        snprintf(name, sizeof name, "! %s", passed);
-        canvas_text(canvas, row, at, left, STYLE_STRONG, name);
+        snprintf(words, sizeof words, "! %s", objection.passed);
+        canvas_text(canvas, row, at, left, STYLE_STRONG, words);
     } else if (form_field_changed(field) && left >= 3 && field->kind != FIELD_TEXT) {
-        if (field->initial[0] == '\0' && field->kind != FIELD_CHOICE) {
-            canvas_text(canvas, row, at, left, STYLE_PLAIN, "new");
-            return;
-        }
-        const char *was = field->initial;
-        for (int i = 0; i < field->choice_count; i++) {
-            if (strcmp(field->choice[i], field->initial) == 0) {
-                was = field->choice_words[i];
-            }
-        }
-        snprintf(name, sizeof name, "was %.40s", was);
-        canvas_text(canvas, row, at, left, STYLE_PLAIN, name);
+        was_words(words, sizeof words, field);
+        canvas_text(canvas, row, at, left, STYLE_PLAIN, words);
     }
 }
 
@@ -291,6 +337,50 @@ static bool all_kept(const struct form *form)
     return sound;
 }
 
+/* Scrolls so that the field under the cursor is seen, and no further than to the end. */
+static void scroll_to_focus(struct form *form, int focus_row, int total, int room)
+{
+    if (focus_row < form->first_row) {
+        form->first_row = focus_row;
+    }
+    if (focus_row >= form->first_row + room) {
+        form->first_row = focus_row - room + 1;
+    }
+    if (form->first_row > total - room) {
+        form->first_row = total - room < 0 ? 0 : total - room;
+    }
+}
+
+/* On as many rows above the last as it needs, three at most. */
+static void draw_problem(struct canvas *canvas, const struct form *form)
+{
+    char text[sizeof form->problem + 8];
+    int rows = canvas->rows, columns = canvas->columns, needed = 1;
+    snprintf(text, sizeof text, " ! %s ", form->problem);
+    const char *rest = text + canvas_fitting(canvas, text, columns - 1);
+    for (; *rest != '\0' && needed < 4; needed++) {
+        rest += canvas_fitting(canvas, rest, columns - 1);
+    }
+    canvas_fill(canvas, rows - 1 - needed, 0, needed, columns, STYLE_WARNING, ' ');
+    canvas_wrapped(canvas, rows - 1 - needed, 0, columns, needed, STYLE_WARNING, text);
+}
+
+static void draw_keys(struct canvas *canvas, const struct form *form)
+{
+    static const char keys[] = "  ? keys";
+    int row = canvas->rows - 1, columns = canvas->columns;
+    int used = canvas_text(canvas, row, 1, columns - 2, STYLE_PLAIN,
+                           columns < 78 ? "Enter take it  Tab next  Esc back"
+                           : all_kept(form)
+                               ? "Enter take it  Tab next  Ctrl-U empty  Delete forward  "
+                                 "Esc back, kept"
+                               : "Enter take it  Tab next  Ctrl-U empty  Esc back, kept but for "
+                                 "what is wrong");
+    if (form_asks_for_keys(form, '?') && used + (int)strlen(keys) <= columns - 2) {
+        canvas_text(canvas, row, 1 + used, columns - 1 - used, STYLE_PLAIN, keys);
+    }
+}
+
 void form_draw(struct canvas *canvas, struct form *form, const struct view *view, int *cursor_row,
                int *cursor_column)
 {
@@ -301,16 +391,7 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
     *cursor_row = *cursor_column = -1;
     canvas_text(canvas, 0, 1, columns - 2, STYLE_STRONG, form->title);
     canvas_text(canvas, 1, 1, columns - 2, STYLE_FAINT, form->explanation);
-    int focus_row = place[form->focus].row;
-    if (focus_row < form->first_row) {
-        form->first_row = focus_row;
-    }
-    if (focus_row >= form->first_row + room) {
-        form->first_row = focus_row - room + 1;
-    }
-    if (form->first_row > total - room) {
-        form->first_row = total - room < 0 ? 0 : total - room;
-    }
+    scroll_to_focus(form, place[form->focus].row, total, room);
     for (int i = 0; i < form->count; i++) {
         form->drawn_row[i] = place[i].row;
         form->drawn_column[i] = place[i].column;
@@ -338,25 +419,7 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
     }
     draw_hint(canvas, form, rows - 3);
     if (form->problem[0] != '\0') {
-        char text[sizeof form->problem + 8];
-        snprintf(text, sizeof text, " ! %s ", form->problem);
-        int needed = 1;
-        const char *rest = text + canvas_fitting(canvas, text, columns - 1);
-        for (; *rest != '\0' && needed < 4; needed++) {
-            rest += canvas_fitting(canvas, rest, columns - 1);
-        }
-        canvas_fill(canvas, rows - 1 - needed, 0, needed, columns, STYLE_WARNING, ' ');
-        canvas_wrapped(canvas, rows - 1 - needed, 0, columns, needed, STYLE_WARNING, text);
+        draw_problem(canvas, form);
     }
-    int used = canvas_text(canvas, rows - 1, 1, columns - 2, STYLE_PLAIN,
-                           columns < 78 ? "Enter take it  Tab next  Esc back"
-                           : all_kept(form)
-                               ? "Enter take it  Tab next  Ctrl-U empty  Delete forward  "
-                                 "Esc back, kept"
-                               : "Enter take it  Tab next  Ctrl-U empty  Esc back, kept but for "
-                                 "what is wrong");
-    static const char keys[] = "  ? keys";
-    if (form_asks_for_keys(form, '?') && used + (int)strlen(keys) <= columns - 2) {
-        canvas_text(canvas, rows - 1, 1 + used, columns - 1 - used, STYLE_PLAIN, keys);
-    }
+    draw_keys(canvas, form);
 }

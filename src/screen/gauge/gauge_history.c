@@ -40,25 +40,53 @@ static bool being_captured(uint8_t phase)
     return phase == VIEW_HOLD || phase == VIEW_TARGET || phase == VIEW_PLATE;
 }
 
+/* The curve as it is drawn, from left to right. */
+struct curve {
+    double sum; /* of the points of this dot's column so far */
+    int used, x;
+    int level_before, x_before; /* of the dot drawn last */
+};
+
+/* The dot of the points so far, joined to the one before. */
+static void draw_dot(struct plot *plot, const struct gauge_axis *axis,
+                     const struct view_channel *channel, struct curve *curve)
+{
+    int steps = plot->rows * plot_down(plot);
+    int thick = plot->letters == LETTERS_FULL && plot->rows >= THICK_FROM_ROWS ? 1 : 0;
+    double mean = curve->sum / curve->used;
+    int level = gauge_level(axis, mean, steps);
+    level = level < 0 ? 0 : level >= steps ? steps - 1 : level;
+    enum style style = curve_style(channel, mean);
+    int from = level, to = level;
+    if (curve->x_before == curve->x - 1 && curve->level_before >= 0) {
+        /* without drawing its point once more */
+        from = curve->level_before < level ? curve->level_before + 1 : level;
+        to = curve->level_before > level ? curve->level_before - 1 : level;
+    }
+    for (int y = from - thick; y <= to; y++) {
+        plot_point(plot, curve->x, y, style, true);
+    }
+    plot_point(plot, curve->x, level, style, true);
+    curve->level_before = level;
+    curve->x_before = curve->x;
+}
+
 /* Curve, boundaries of holds and setups, and a line under what was captured. */
 void gauge_plot_history(struct plot *plot, const struct gauge_axis *axis, const struct view *view,
                         int channel)
 {
     int per_column = gauge_points_per_column(plot->columns);
-    int across = plot_across(plot), steps = plot->rows * plot_down(plot);
+    int across = plot_across(plot);
     int count = view_history_count(view->history);
     int64_t newest = view->history->steps - 1;
     /* points in the newest column before the newest */
     int in_last = newest >= 0 ? (int)(newest % per_column) : 0;
-    int previous_level = -2, previous_x = -2;
-    int thick = plot->letters == LETTERS_FULL && plot->rows >= THICK_FROM_ROWS ? 1 : 0;
+    struct curve curve = {.x = -1, .level_before = -2, .x_before = -2};
     const struct view_point *before = NULL;
     int oldest = in_last + 1 + (plot->columns - 1) * per_column - 1;
     if (oldest >= count) {
         oldest = count - 1;
     }
-    double sum = 0.0;
-    int used = 0, x_now = -1;
     for (int back = oldest; back >= -1; back--) {
         int x = plot->columns * across; /* beyond the end: closes the last one */
         const struct view_point *point = NULL;
@@ -80,33 +108,18 @@ void gauge_plot_history(struct plot *plot, const struct gauge_axis *axis, const 
             }
             before = point;
         }
-        if (x != x_now) {
-            if (used > 0) {
-                double mean = sum / used;
-                int level = gauge_level(axis, mean, steps);
-                level = level < 0 ? 0 : level >= steps ? steps - 1 : level;
-                enum style style = curve_style(&view->channel[channel], mean);
-                int from = level, to = level;
-                if (previous_x == x_now - 1 && previous_level >= 0) {
-                    /* joined to the one before, without drawing its point once more */
-                    from = previous_level < level ? previous_level + 1 : level;
-                    to = previous_level > level ? previous_level - 1 : level;
-                }
-                for (int y = from - thick; y <= to; y++) {
-                    plot_point(plot, x_now, y, style, true);
-                }
-                plot_point(plot, x_now, level, style, true);
-                previous_level = level;
-                previous_x = x_now;
+        if (x != curve.x) {
+            if (curve.used > 0) {
+                draw_dot(plot, axis, &view->channel[channel], &curve);
             }
-            x_now = x;
-            sum = 0.0;
-            used = 0;
+            curve.x = x;
+            curve.sum = 0.0;
+            curve.used = 0;
         }
         double slow = point != NULL ? gauge_shown_mm(view, channel, point) : (double)NAN;
         if (isfinite(slow)) {
-            sum += slow;
-            used++;
+            curve.sum += slow;
+            curve.used++;
         }
     }
 }
