@@ -5,6 +5,7 @@
 
 #include "analysis/learning.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -140,6 +141,69 @@ START_TEST(the_first_piece_is_of_what_was_kept_in_the_studio)
 }
 END_TEST
 
+static void test_of(struct learning *learning, enum learning_phase phase, double share)
+{
+    struct learning_test *test = &learning->test[learning->test_count++];
+    *test = (struct learning_test){
+        .phase = phase, .power_w = NAN, .cadence_per_min = NAN, .guessed_share = NAN};
+    test->has[0] = true;
+    test->result[0] = (struct practice_test){.share = share, .blocks = 24, .kept_s = 30};
+}
+
+/* What was kept weeks later is set against the last practice: of both there must be a test. */
+START_TEST(what_is_kept_is_told_where_there_is_something_to_keep)
+{
+    static const struct {
+        int practice, keep;
+        bool has;
+    } cases[] = {{0, 0, false}, {3, 0, false}, {0, 3, false}, {3, 3, true}, {1, 1, true}};
+    struct learning *learning = malloc(sizeof *learning);
+    ck_assert_ptr_nonnull(learning);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        learning_begin(learning);
+        learning->channel_count = 1;
+        for (int t = 0; t < cases[i].practice; t++) {
+            test_of(learning, PHASE_PRACTICE, .5 + .1 * t);
+        }
+        for (int t = 0; t < cases[i].keep; t++) {
+            test_of(learning, PHASE_KEEP, .4 + .1 * t);
+        }
+        learning_conclude(learning);
+        ck_assert_msg(learning->of[0].has_keep == cases[i].has, "case %zu", i);
+        ck_assert_int_eq(learning->counted[PHASE_KEEP], cases[i].keep);
+    }
+    free(learning);
+}
+END_TEST
+
+/* Two tests, as long as each is better than the one before: more of them. */
+START_TEST(a_base_that_rises_wants_more_tests)
+{
+    struct learning *learning = malloc(sizeof *learning);
+    ck_assert_ptr_nonnull(learning);
+    learning_begin(learning);
+    learning_conclude(learning);
+    int wanted = learning_base_wanted(learning);
+    ck_assert_int_gt(wanted, 0);
+    for (int rises = 0; rises < 2; rises++) {
+        learning_begin(learning);
+        learning->channel_count = 1;
+        for (int t = 0; t < wanted; t++) {
+            test_of(learning, PHASE_BASE, rises ? .3 + .1 * t : .5 - .1 * t);
+        }
+        learning_conclude(learning);
+        ck_assert(rises ? learning_base_wanted(learning) > 0 : learning_base_wanted(learning) == 0);
+        learning->channel_count = 0; /* nothing that could rise */
+        ck_assert_int_eq(learning_base_wanted(learning), 0);
+    }
+    learning->channel_count = 1;
+    learning->day_count = 1;
+    learning->day[0].practised = true;
+    ck_assert_int_eq(learning_base_wanted(learning), 0);
+    free(learning);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("learning");
@@ -148,5 +212,7 @@ int main(void)
     tcase_add_test(tests, the_first_days_board);
     tcase_add_test(tests, a_yes_to_keeping_discomfort_is_remembered);
     tcase_add_test(tests, the_first_piece_is_of_what_was_kept_in_the_studio);
+    tcase_add_test(tests, what_is_kept_is_told_where_there_is_something_to_keep);
+    tcase_add_test(tests, a_base_that_rises_wants_more_tests);
     return test_main(suite);
 }

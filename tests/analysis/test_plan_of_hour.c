@@ -219,6 +219,11 @@ START_TEST(times_as_seen)
     ride(1, 4, 0.0, 0.0);
     choose(NAN, plan_usual_holds());
     ck_assert_double_eq_tol(asked.times.rest_min, 0.25, 1e-9);
+    record->hold_count = 0;
+    ride(0, 3, 4.0, 0.0); /* of one whose samples are not there nothing is known */
+    analysis->hold[1].duration_s = 0.0;
+    choose(NAN, plan_usual_holds());
+    ck_assert_double_eq_tol(asked.times.rest_min, 0.75, 1e-9);
 }
 END_TEST
 
