@@ -87,7 +87,7 @@ static void fill_setups(void)
     for (int s = 0; s < SETUPS_MAX; s++) {
         record->setup[s] = (struct setup_record){.number = s + 1, .bike = usual_bike()};
         record->setup[s].bike.value[BIKE_PAD_RISE] -= s % 5;
-        record->setup[s].bike.value[BIKE_SPACERS] += s / 5;
+        record->setup[s].bike.value[BIKE_SPACERS] += floor(s / 5.0);
     }
     record->build_count = BUILDS_MAX;
     for (int b = 0; b < BUILDS_MAX; b++) {
