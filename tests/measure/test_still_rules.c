@@ -110,6 +110,36 @@ START_TEST(a_drift_slows_down_by_three_standard_errors)
 }
 END_TEST
 
+/* A square wave of 16 readings up and 16 down, and steps of twice w between readings that follow
+ * each other. Neighbouring means of 16 readings (averaging 16 / rate) are apart by 2 a at most and
+ * by 0 at least, evenly: their Allan deviation is a sqrt(2/3), that of means of 32 is 0. White
+ * noise is sqrt(2 w^2 + a^2/8). */
+static bool wanders(double rate_hz, double a_mm, double w_mm)
+{
+    still_at(400.0, w_mm);
+    for (int i = 0; i < READINGS; i++) {
+        time_s[i] = i / rate_hz;
+        range_mm[i] += i / 16 % 2 ? -a_mm : a_mm;
+    }
+    return tested(BLOCKS).reasons & STILL_WANDERS;
+}
+
+START_TEST(wandering_is_looked_for_from_half_a_second)
+{
+    ck_assert(!wanders(16.0 / 0.48, 1.0, 0.3));
+    ck_assert(wanders(16.0 / 0.52, 1.0, 0.3));
+}
+END_TEST
+
+START_TEST(wandering_is_half_a_millimetre_and_beyond_noise)
+{
+    ck_assert(!wanders(16.0 / 0.6, 0.58, 0.3)); /* 0.474 mm */
+    ck_assert(wanders(16.0 / 0.6, 0.64, 0.3));  /* 0.523 mm */
+    ck_assert(wanders(16.0 / 0.6, 1.0, 0.85));  /* 2.6 times the 0.31 mm that noise would leave */
+    ck_assert(!wanders(16.0 / 0.6, 1.0, 0.93)); /* 2.4 times 0.34 mm */
+}
+END_TEST
+
 START_TEST(nearer_than_thirty_five_millimetres_is_a_covered_window)
 {
     still_at(34.5, 1.0);
@@ -145,6 +175,8 @@ int main(void)
     tcase_add_test(tests, half_a_millimetre_a_minute_is_drift);
     tcase_add_test(tests, drift_takes_eight_blocks);
     tcase_add_test(tests, a_drift_slows_down_by_three_standard_errors);
+    tcase_add_test(tests, wandering_is_looked_for_from_half_a_second);
+    tcase_add_test(tests, wandering_is_half_a_millimetre_and_beyond_noise);
     tcase_add_test(tests, nearer_than_thirty_five_millimetres_is_a_covered_window);
     tcase_add_test(tests, an_outlier_is_five_spreads_away);
     suite_add_tcase(suite, tests);
