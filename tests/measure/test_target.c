@@ -272,6 +272,22 @@ START_TEST(proposals_by_their_widths)
 }
 END_TEST
 
+/* A band that never cues teaches nothing where it is wider than four of the rider's SD. */
+START_TEST(four_spreads_are_too_wide)
+{
+    struct band_proposal p[BAND_PROPOSALS_MAX];
+    struct target_estimate own;
+    propose_of_sine(40.0, 0.0, 0.0, &own, p);
+    struct hold_input input = simulated_input(&hold);
+    ck_assert_int_gt(band_propose(&input, 900.0, 3.9 * own.steadiness_mm, &cue, p), 0);
+    ck_assert_double_lt(p[0].above_mm, 3.95 * own.steadiness_mm);
+    ck_assert_str_eq(p[0].words, "loose: first practice");
+    ck_assert_int_gt(band_propose(&input, 900.0, 4.1 * own.steadiness_mm, &cue, p), 0);
+    ck_assert_double_lt(p[0].above_mm, 4.15 * own.steadiness_mm);
+    ck_assert_str_eq(p[0].words, "too wide to teach anything");
+}
+END_TEST
+
 START_TEST(narrow_and_wide_in_words)
 {
     struct band_proposal p[BAND_PROPOSALS_MAX];
@@ -387,6 +403,7 @@ int main(void)
     tcase_add_test(tests, proposals_expect_the_next_hold);
     tcase_add_test(tests, words_are_the_width_s);
     tcase_add_test(tests, proposals_by_their_widths);
+    tcase_add_test(tests, four_spreads_are_too_wide);
     tcase_add_test(tests, narrow_and_wide_in_words);
     tcase_add_test(tests, proposals_refuse);
     tcase_add_test(tests, widths_of_the_band);
