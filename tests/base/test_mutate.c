@@ -231,7 +231,12 @@ END_TEST
  * that is there. */
 START_TEST(killed_in_a_header)
 {
-    static const char rules[] = "RULE(LIMIT_MM, 4.0, \"mm\", \"our own\", \"a limit\")\n";
+    static const char rules[] = "RULE(LIMIT_MM, 4.0, \"mm\", \"our own\", \"a limit\")\n"
+                                "RULE(FAR_MM, 9.0, \"mm\", \"our own\", \"another\")\n";
+    /* What a program of the layer below can't load: it says nothing of the change. */
+    static const char far_source[] = "#include \"measure/heads.h\"\n"
+                                     "extern int of_session;\nint *there = &of_session;\n"
+                                     "double far(void)\n{\n    return FAR_MM + LIMIT_MM;\n}\n";
     static const char heads[] = "#define RULE(name, value, unit, source, what)"
                                 " static const double name = value;\n"
                                 "#include \"measure/rows.h\"\n";
@@ -249,6 +254,7 @@ START_TEST(killed_in_a_header)
     write_text("include/measure/rows.h", rules);
     write_text("include/measure/heads.h", heads);
     write_text("src/measure/thing.c", source);
+    write_text("src/session/far.c", far_source);
     write_text("src/measure/other.c", "#include \"measure/heads.h\"\nint other;\n");
     write_text("src/measure/list.c", "#define RULE(name, value, unit, source, what) value,\n"
                                      "const double list[] = {\n"
@@ -261,16 +267,19 @@ START_TEST(killed_in_a_header)
                      0);
     ck_assert(names_add(&layers, "measure"));
     ck_assert(mutants_of(&mutants, "include/measure/rows.h", rules, 1));
-    ck_assert_uint_eq(mutants.count, 2);
+    ck_assert_uint_eq(mutants.count, 4);
     ck_assert(users_of(&users, &mutants.all[0]));
-    ck_assert_uint_eq(users.count, 2);
+    ck_assert_uint_eq(users.count, 3);
     ck_assert(names_have(&users, "src/measure/thing.c"));
     ck_assert(names_have(&users, "src/measure/list.c"));
     ck_assert(programs_find(&programs, &workshop, &layers));
     for (size_t i = 0; i < mutants.count; i++) {
         ck_assert_int_eq(mutant_try(&mutants.all[i], &workshop, &programs, "build/mutant").verdict,
-                         KILLED);
+                         strcmp(mutants.all[i].name, "LIMIT_MM") == 0 ? KILLED : SURVIVED);
     }
+    ck_assert(layer_is_linked("session", "measure") && layer_is_linked("store", "session"));
+    ck_assert(layer_is_linked("store", "store") && !layer_is_linked("store", "screen"));
+    ck_assert(!layer_is_linked("measure", "session") && !layer_is_linked("session", "none"));
     names_free(&users);
     mutants_free(&mutants);
     programs_free(&programs);

@@ -280,6 +280,21 @@ START_TEST(two_levels_are_four_times_their_scatter_apart)
 }
 END_TEST
 
+START_TEST(crosstalk_takes_twenty_readings)
+{
+    double moved[20], other[20];
+    struct crosstalk crosstalk;
+    for (int i = 0; i < 20; i++) {
+        moved[i] = i;
+        other[i] = 0.25 * i;
+    }
+    ck_assert_int_eq(crosstalk_find(moved, other, 19, &crosstalk), MEASURE_TOO_FEW);
+    ck_assert_int_eq(crosstalk_find(moved, other, 20, &crosstalk), MEASURE_OK);
+    ck_assert_double_eq_tol(crosstalk.share, 0.25, 1e-12);
+    ck_assert_double_eq_tol(crosstalk.correlation, 1.0, 1e-12);
+}
+END_TEST
+
 START_TEST(guards)
 {
     double few[10] = {0}, bad[10] = {NAN};
@@ -305,6 +320,7 @@ int main(void)
     tcase_add_test(tests, a_movement_is_three_times_the_restlessness);
     tcase_add_test(tests, two_levels_at_their_limits);
     tcase_add_test(tests, two_levels_are_four_times_their_scatter_apart);
+    tcase_add_test(tests, crosstalk_takes_twenty_readings);
     tcase_add_test(tests, guards);
     return test_main(suite);
 }

@@ -14,6 +14,7 @@
 #define SHORTEST_LIMIT_S 2.0
 #define LIMIT_TIMES 10.0
 #define WALL_LIMIT_S 300
+#define NOT_BEGUN 127
 
 /* In the child: what is said goes into the file, and a run without end is ended. */
 static void prepare_child(const char *log, double limit_s)
@@ -41,7 +42,7 @@ static int run(const char *const *arguments, const char *log, double limit_s, do
     if (child == 0) {
         prepare_child(log, limit_s);
         execv(arguments[0], (char *const *)(size_t)arguments);
-        _exit(127);
+        _exit(NOT_BEGUN);
     }
     if (child < 0 || waitpid(child, &status, 0) != child) {
         return 126;
@@ -129,7 +130,7 @@ void programs_free(struct programs *programs)
  * compiler's own -I (-iquote does that); else its copy in the folder is, beside what was changed,
  * and finds the rest where it came from. */
 static bool write_changed(const struct mutant *mutant, const struct names *users,
-                          const char *folder, char *sources, size_t size)
+                          const char *only_layer, const char *folder, char *sources, size_t size)
 {
     char path[600];
     size_t used = 0;
@@ -143,6 +144,11 @@ static bool write_changed(const struct mutant *mutant, const struct names *users
     for (size_t i = 0; good && i < users->count; i++) {
         const char *user = users->all[i];
         const char *slash = strrchr(user, '/');
+        char layer[32];
+        layer_of(layer, user);
+        if (strcmp(layer, only_layer) != 0) {
+            continue;
+        }
         int length = in_place ? snprintf(sources + used, size - used, " %s", user)
                               : snprintf(sources + used, size - used, " -iquote %.*s %s/%s",
                                          (int)(slash - user), user, folder, user);
@@ -158,16 +164,19 @@ static bool write_changed(const struct mutant *mutant, const struct names *users
     return good;
 }
 
-static bool build(const struct mutant *mutant, const struct workshop *workshop,
-                  const struct names *users, const char *folder, struct outcome *outcome)
+/* The users of one layer into a shared object of their own: a program can't load one of a layer
+ * that it is not linked with, what that needs is not there. */
+static bool build_layer(const struct mutant *mutant, const struct workshop *workshop,
+                        const struct names *users, const char *layer, const char *folder,
+                        struct outcome *outcome)
 {
     enum { COMMAND_SIZE = 65536 };
     char *command = malloc(COMMAND_SIZE), *sources = malloc(COMMAND_SIZE), log[300];
     bool built = false;
     if (command != NULL && sources != NULL &&
-        write_changed(mutant, users, folder, sources, COMMAND_SIZE) &&
-        snprintf(command, COMMAND_SIZE, "%s -iquote %s/include -o %s/changed.so %s",
-                 workshop->compiler, folder, folder, sources) < COMMAND_SIZE) {
+        write_changed(mutant, users, layer, folder, sources, COMMAND_SIZE) &&
+        snprintf(command, COMMAND_SIZE, "%s -iquote %s/include -o %s/changed-%s.so %s",
+                 workshop->compiler, folder, folder, layer, sources) < COMMAND_SIZE) {
         const char *arguments[] = {"/bin/sh", "-c", command, NULL};
         snprintf(log, sizeof log, "%s/compiler.log", folder);
         built = run(arguments, log, WALL_LIMIT_S, NULL) == 0;
@@ -181,6 +190,41 @@ static bool build(const struct mutant *mutant, const struct workshop *workshop,
     free(command);
     free(sources);
     return built;
+}
+
+/* *built: the layers that have one. */
+static bool build(const struct mutant *mutant, const struct workshop *workshop,
+                  const struct names *users, const char *folder, struct names *built,
+                  struct outcome *outcome)
+{
+    *built = (struct names){.count = 0};
+    for (size_t i = 0; i < users->count; i++) {
+        char layer[32];
+        layer_of(layer, users->all[i]);
+        if (!names_have(built, layer) &&
+            (!build_layer(mutant, workshop, users, layer, folder, outcome) ||
+             !names_add(built, layer))) {
+            names_free(built);
+            return false;
+        }
+    }
+    return true;
+}
+
+/* What is to be loaded before a program's own libraries. */
+static void preload(const struct program *program, const struct names *built, const char *folder)
+{
+    char shared[4096] = "", here[2048] = "";
+    size_t used = 0;
+    bool from_here = folder[0] != '/' && getcwd(here, sizeof here) != NULL;
+    for (size_t i = 0; i < built->count && used < sizeof shared; i++) {
+        if (layer_is_linked(program->layer, built->all[i])) {
+            used += (size_t)snprintf(shared + used, sizeof shared - used, "%s%s%s%s/changed-%s.so",
+                                     used > 0 ? ":" : "", here, from_here ? "/" : "", folder,
+                                     built->all[i]);
+        }
+    }
+    setenv("LD_PRELOAD", shared, 1);
 }
 
 /* Whether code names it; a text or a comment may: what stands beside it there pins its number. */
@@ -223,39 +267,38 @@ static int nearness(const struct program *program, const struct mutant *mutant,
     return nearest < 3 ? nearest : -1;
 }
 
-static bool kills(const struct program *program, const char *folder)
+/* One that could not be begun, or misses a name on its way, says nothing (ld.so: 127). */
+static bool kills(const struct program *program, const struct names *built, const char *folder)
 {
     char log[300];
     double limit_s = LIMIT_TIMES * program->time_s;
     snprintf(log, sizeof log, "%s/test.log", folder);
-    return run_program(program, log, limit_s > SHORTEST_LIMIT_S ? limit_s : SHORTEST_LIMIT_S,
-                       NULL) != 0;
+    preload(program, built, folder);
+    int status =
+        run_program(program, log, limit_s > SHORTEST_LIMIT_S ? limit_s : SHORTEST_LIMIT_S, NULL);
+    unsetenv("LD_PRELOAD");
+    return status != 0 && status != NOT_BEGUN;
 }
 
 struct outcome mutant_try(const struct mutant *mutant, const struct workshop *workshop,
                           const struct programs *programs, const char *folder)
 {
     struct outcome outcome = {DID_NOT_BUILD, ""};
-    struct names users;
-    char shared[4096], here[2048];
+    struct names users, built;
     int *near = calloc(programs->count + 1, sizeof *near);
     if (near == NULL || !users_of(&users, mutant)) {
         free(near);
         return outcome;
     }
-    if (users.count > 0 && !build(mutant, workshop, &users, folder, &outcome)) {
+    if (!build(mutant, workshop, &users, folder, &built, &outcome)) {
         names_free(&users);
         free(near);
         return outcome;
     }
     outcome.verdict = SURVIVED;
-    snprintf(shared, sizeof shared, "%s%s%s/changed.so",
-             folder[0] == '/' || getcwd(here, sizeof here) == NULL ? "" : here,
-             folder[0] == '/' ? "" : "/", folder);
     for (size_t i = 0; i < programs->count; i++) {
         near[i] = nearness(&programs->all[i], mutant, &users);
     }
-    setenv("LD_PRELOAD", shared, 1);
     for (size_t tried = 0; outcome.verdict == SURVIVED && tried < programs->count; tried++) {
         size_t best = programs->count;
         for (size_t i = 0; i < programs->count; i++) {
@@ -269,13 +312,13 @@ struct outcome mutant_try(const struct mutant *mutant, const struct workshop *wo
             break;
         }
         near[best] = -1;
-        if (kills(&programs->all[best], folder)) {
+        if (kills(&programs->all[best], &built, folder)) {
             outcome.verdict = KILLED;
             snprintf(outcome.by, sizeof outcome.by, "%.60s",
                      strchr(programs->all[best].source, '/') + 1);
         }
     }
-    unsetenv("LD_PRELOAD");
+    names_free(&built);
     names_free(&users);
     free(near);
     return outcome;

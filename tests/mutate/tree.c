@@ -94,25 +94,33 @@ void layer_of(char layer[32], const char *path)
     snprintf(layer, 32, "%.*s", (int)strcspn(from, "/"), from);
 }
 
+/* Index of a layer; LAYERS where it has no row. */
+static size_t place_of(const char *layer)
+{
+    size_t i = 0;
+    while (i < LAYERS && strcmp(layers[i].layer, layer) != 0) {
+        i++;
+    }
+    return i;
+}
+
 const char *const *layers_that_test(const char *layer)
 {
     static const char *const none[] = {NULL};
-    for (size_t i = 0; i < LAYERS; i++) {
-        if (strcmp(layers[i].layer, layer) == 0) {
-            return layers[i].tested_in;
-        }
-    }
-    return none;
+    size_t place = place_of(layer);
+    return place < LAYERS ? layers[place].tested_in : none;
+}
+
+bool layer_is_linked(const char *program, const char *other)
+{
+    size_t own = place_of(program), place = place_of(other);
+    return place < LAYERS && (place == own || (place < own && !layers[place].only_tables));
 }
 
 bool only_tables(const char *layer)
 {
-    for (size_t i = 0; i < LAYERS; i++) {
-        if (strcmp(layers[i].layer, layer) == 0) {
-            return layers[i].only_tables;
-        }
-    }
-    return false;
+    size_t place = place_of(layer);
+    return place < LAYERS && layers[place].only_tables;
 }
 
 bool sources_of(struct names *names, const char *layer)

@@ -22,6 +22,8 @@ void names_free(struct names *names);
 void layer_of(char layer[32], const char *path);
 /* Layers whose tests are to see a change in this layer; names end with NULL. */
 const char *const *layers_that_test(const char *layer);
+/* Whether programs of a layer's tests are linked with the other: it is the same, or below. */
+bool layer_is_linked(const char *program, const char *other);
 /* Of the layers above session only tables are changed. */
 bool only_tables(const char *layer);
 /* The sources and headers of a layer. */
