@@ -72,6 +72,26 @@ START_TEST(what_is_wrong_with_a_rig_is_told_over_its_limit)
 }
 END_TEST
 
+/* A thousand times, as far as rates are known: from 800 to 1250, and the same the other way. */
+START_TEST(a_wrong_unit_of_time_is_told_as_that)
+{
+    static const double wrong[] = {40050, 62450, 0.0401, 0.0624};
+    static const double other[] = {39950, 62550, 0.0399, 0.0626};
+    health.announced_rate_hz = 50;
+    health.rate_differs = true;
+    for (int i = 0; i < 4; i++) {
+        char text[256];
+        health.sent_rate_hz = wrong[i];
+        check_finding(RIG_RATE_DIFFERS, 0, NULL);
+        ck_assert(say_rig_finding(text, sizeof text, RIG_TIME_UNIT, &health, &counts, 0));
+        ck_assert_ptr_nonnull(strstr(text, i < 2 ? "too slow" : "too fast"));
+        health.sent_rate_hz = other[i];
+        check_finding(RIG_TIME_UNIT, 0, NULL);
+        ck_assert(say_rig_finding(text, sizeof text, RIG_RATE_DIFFERS, &health, &counts, 0));
+    }
+}
+END_TEST
+
 static struct channel_health channel;
 
 static const char *sensor(int number)
@@ -98,6 +118,10 @@ START_TEST(what_is_wrong_with_a_sensor_is_told_one_by_one)
     ck_assert_ptr_nonnull(strstr(sensor(1), health_trouble_sentence(HEALTH_STUCK)));
     ck_assert_ptr_nonnull(strstr(sensor(1), "head: "));
     ck_assert_ptr_nonnull(strstr(sensor(1), "(for 4 s)"));
+    channel.stuck_s = 1;
+    ck_assert_ptr_nonnull(strstr(sensor(1), "(for 1 s)"));
+    channel.stuck_s = 0.9;
+    ck_assert_ptr_null(strstr(sensor(1), "(for"));
     ck_assert_ptr_null(sensor(2));
     channel.two_levels_s = 3;
     ck_assert_ptr_nonnull(strstr(sensor(2), health_trouble_sentence(HEALTH_TWO_LEVELS)));
@@ -116,6 +140,7 @@ int main(void)
     tcase_add_checked_fixture(tests, begin, NULL);
     tcase_add_test(tests, a_good_rig_has_no_findings);
     tcase_add_test(tests, what_is_wrong_with_a_rig_is_told_over_its_limit);
+    tcase_add_test(tests, a_wrong_unit_of_time_is_told_as_that);
     tcase_add_test(tests, what_is_wrong_with_a_sensor_is_told_one_by_one);
     suite_add_tcase(suite, tests);
     return test_main(suite);
