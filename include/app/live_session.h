@@ -54,7 +54,8 @@ uint64_t live_session_ask(struct live_session *session, enum live_asker asker,
 struct live_answer {
     uint64_t request;
     bool done;
-    bool there; /* not done: the file is there already, LIVE_REPLACE writes over it */
+    bool asked; /* not done: is it meant so? LIVE_REPLACE writes over the file that is there, a line
+                   is taken with sure=yes */
     char sentence[512];
     char *text; /* of more lines, for a teller, who frees it; NULL = none */
 };

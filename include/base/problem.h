@@ -12,6 +12,7 @@ enum problem_kind {
     PROBLEM_FAILED, /* the work failed: exit status 1 */
     PROBLEM_USAGE,  /* used wrongly: exit status 2 */
     PROBLEM_THERE,  /* a file of that name is there already, and was left: exit status 1 */
+    PROBLEM_ASKED,  /* is it meant so? the same line with sure=yes is taken: exit status 1 */
 };
 
 struct problem {
@@ -26,6 +27,11 @@ bool problem_set(struct problem *problem, const char *format, ...)
 
 /* The same for wrong use (exit status 2). */
 bool problem_usage(struct problem *problem, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* The same as a question, which ends with its mark: PROBLEM_SURE follows. */
+#define PROBLEM_SURE " (sure=yes takes it)"
+bool problem_ask(struct problem *problem, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
 /* Puts 'where: ' before the sentence that is there. Returns false. */

@@ -23,11 +23,14 @@ void form_page_leave(struct form_page *page);
 
 /* A line is to be sent: the first of a form just made, or the next after an answer. */
 bool form_page_has_line(const struct form_page *page);
-/* Takes it; true where it is a file's name, to export to. */
+/* Takes it; true where it is a file's name, to export to. A line that was asked about, and is the
+ * same again, says sure=yes. */
 bool form_page_take_line(struct form_page *page, char *line, size_t size);
 /* The answer to the line. The form stays until all its lines were taken; what was typed then counts
  * as taken too. */
 void form_page_answer(struct form_page *page, bool done, const char *sentence);
+/* The line was not taken, but asked about: Enter with the same again takes it. */
+void form_page_ask(struct form_page *page, const char *question);
 
 /* A key that must wait for the answer; and the first of those that waited (KEY_NOT_ANY: none). */
 void form_page_keep_key(struct form_page *page, uint32_t key);

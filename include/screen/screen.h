@@ -38,9 +38,9 @@ enum screen_request screen_key(struct screen *screen, const struct view *view, c
 /* What a command or export came to; shown on the message line, or at the form that made it (then
  * the form stays open with what was typed). */
 void screen_answer(struct screen *screen, bool done, const char *sentence);
-/* An export was not made, because the file is there already: the same again is meant
- * (SCREEN_REPLACE). */
-void screen_answer_there(struct screen *screen, const char *sentence);
+/* Is it meant so? The same again is: an export (SCREEN_REPLACE) whose file is there already, a line
+ * that is taken with sure=yes. */
+void screen_answer_asked(struct screen *screen, const char *sentence);
 
 /* What nobody waits for with a form open: told below, a problem until a key, else for a while. */
 void screen_tell(struct screen *screen, bool problem, const char *sentence);

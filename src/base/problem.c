@@ -43,6 +43,19 @@ bool problem_usage(struct problem *problem, const char *format, ...)
     return false;
 }
 
+bool problem_ask(struct problem *problem, const char *format, ...)
+{
+    if (problem != NULL) {
+        va_list arguments;
+        va_start(arguments, format);
+        set(problem, PROBLEM_ASKED, format, arguments);
+        va_end(arguments);
+        size_t used = strlen(problem->sentence);
+        text_append(problem->sentence, sizeof problem->sentence, &used, PROBLEM_SURE);
+    }
+    return false;
+}
+
 bool problem_prefix(struct problem *problem, const char *format, ...)
 {
     if (problem != NULL) {

@@ -455,11 +455,12 @@ void screen_answer(struct screen *screen, bool done, const char *sentence)
     }
 }
 
-void screen_answer_there(struct screen *screen, const char *sentence)
+void screen_answer_asked(struct screen *screen, const char *sentence)
 {
-    struct form *form = &screen->pages.form.form;
     if (waits_for_answer(screen)) {
-        text_copy(form->asked, sizeof form->asked, form->line[form->line_sent]);
+        form_page_ask(&screen->pages.form, sentence);
+        screen->stale = true;
+    } else {
+        say(screen, true, sentence);
     }
-    screen_answer(screen, false, sentence);
 }

@@ -91,14 +91,12 @@ static bool check_target(const struct session *session, const double heights[CHA
         }
         const char *name = machine_placing(session)->channel[c].name;
         return reads
-                   ? problem_set(problem,
-                                 "target: %.0f mm for %s, and the rider is at %.0f%s (sure=yes "
-                                 "takes it)",
+                   ? problem_ask(problem, "target: %.0f mm for %s, and the rider is at %.0f%s?",
                                  heights[c], name, live->slow.slow_mm,
-                                 tied ? ": a slip?" : ", which is not over the bottom bracket")
-                   : problem_set(problem,
+                                 tied ? ": a slip" : ", which is not over the bottom bracket: is it meant so")
+                   : problem_ask(problem,
                                  "target: %.0f mm for %s, whose height over the bottom bracket is "
-                                 "not known (sure=yes takes it)",
+                                 "not known: is it meant so?",
                                  heights[c], name);
     }
     return true;
@@ -132,8 +130,7 @@ static bool enter_target(struct session *session, const struct words *words,
     if (known_to != NULL && words->count == 2) {
         return problem_set(problem, "target: known_to says nothing without a height");
     }
-    const char *sure = words_value(words, "sure");
-    if (!(sure != NULL && text_equal(sure, "yes")) && !check_target(session, heights, problem)) {
+    if (!machine_sure(session, words) && !check_target(session, heights, problem)) {
         return false;
     }
     if (session->doing.activity != ACTIVITY_NONE) {

@@ -199,10 +199,10 @@ static bool check_tape(const struct session *session, int build, const double va
             isnan(position.y_mm) || fabs(values[c] - position.y_mm) <= TAPE_SLIP_MM) {
             continue;
         }
-        return problem_set(
+        return problem_ask(
             problem,
-            "tape: %.0f mm for %s, where the parts and the sensor's place say %.0f: a slip? "
-            "(centimetres, another sensor; or the sensor's place is wrong. sure=yes takes it)",
+            "tape: %.0f mm for %s, where the parts and the sensor's place say %.0f: centimetres, "
+            "another sensor, a wrong place, or is it meant so?",
             values[c], placing->channel[c].name, position.y_mm);
     }
     return true;
@@ -221,8 +221,7 @@ bool command_tape(struct session *session, const struct words *words, struct pro
         return problem_set(problem,
                            "tape: say a channel and its sensor's height, such as head=632");
     }
-    const char *sure = words_value(words, "sure");
-    if (!(sure != NULL && text_equal(sure, "yes")) &&
+    if (!machine_sure(session, words) &&
         !check_tape(session, build, values, problem)) {
         return false;
     }

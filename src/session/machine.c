@@ -75,6 +75,12 @@ bool machine_only_keys(const struct words *words, const char *const *keys, struc
     return true;
 }
 
+bool machine_sure(const struct session *session, const struct words *words)
+{
+    const char *sure = words_value(words, "sure");
+    return session->trusting || (sure != NULL && text_equal(sure, "yes"));
+}
+
 void machine_retarget(struct session *session)
 {
     const struct placing_record *placing = machine_placing(session);
@@ -164,6 +170,11 @@ bool session_samples(void *context, int64_t first, int64_t last, const struct sa
     return memory_samples(session->memory, first, last, samples, count) ||
            (session->elsewhere != NULL &&
             session->elsewhere(session->elsewhere_context, first, last, samples, count));
+}
+
+void session_trust(struct session *session, bool trusting)
+{
+    session->trusting = trusting;
 }
 
 void session_keep_elsewhere(struct session *session, sample_source *source, void *context)

@@ -64,6 +64,7 @@ struct session {
     struct acts *acts;        /* what can be taken back */
     int64_t command_ordinal;
     const char *pending_command; /* logged before its first effect */
+    bool trusting; /* lines are taken without a question: each was answered when it was given */
 
     /* the stream */
     bool has_rig, has_sample;
@@ -122,6 +123,8 @@ double machine_now_s(const struct session *session);
 const struct placing_record *machine_placing(const struct session *session);
 /* Refuses keys and plain words that the command does not know: keys is a list ended by NULL. */
 bool machine_only_keys(const struct words *words, const char *const *keys, struct problem *problem);
+/* Nobody need be asked whether the line is meant so: it says sure=yes, or was taken before. */
+bool machine_sure(const struct session *session, const struct words *words);
 /* What is in force, as the records have it: the last of each. */
 void machine_find_in_force(struct session *session);
 /* An empty placing from the next sample on; its index. */

@@ -20,6 +20,17 @@ START_TEST(a_problem_is_a_sentence_with_a_kind)
 }
 END_TEST
 
+START_TEST(a_question_says_how_it_is_answered)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    ck_assert(!problem_ask(&problem, "%d mm: a slip?", 63));
+    ck_assert_str_eq(problem.sentence, "63 mm: a slip? (sure=yes takes it)");
+    problem_prefix(&problem, "a.script:7");
+    ck_assert_int_eq(problem.kind, PROBLEM_ASKED);
+    ck_assert(!problem_ask(NULL, "unheard"));
+}
+END_TEST
+
 START_TEST(nobody_needs_to_listen_and_long_texts_are_cut)
 {
     ck_assert(!problem_set(NULL, "unheard"));
@@ -42,6 +53,7 @@ int main(void)
     Suite *suite = suite_create("problem");
     TCase *one = tcase_create("problem");
     tcase_add_test(one, a_problem_is_a_sentence_with_a_kind);
+    tcase_add_test(one, a_question_says_how_it_is_answered);
     tcase_add_test(one, nobody_needs_to_listen_and_long_texts_are_cut);
     suite_add_tcase(suite, one);
     return test_main(suite);

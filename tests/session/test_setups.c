@@ -135,6 +135,11 @@ START_TEST(slips_are_asked_about_and_can_be_put_right)
     drive_samples(&drive, 50);
     drive_refused(&drive, "target chest=3", "a slip?");
     drive_do(&drive, "target chest=3 sure=yes");
+    session_trust(drive.session, true); /* a log's lines were answered, or never asked about */
+    drive_do(&drive, "target chest=4");
+    drive_do(&drive, "tape head=64.3");
+    session_trust(drive.session, false);
+    drive_refused(&drive, "tape head=64.4", "a slip?");
     drive_end(&drive);
 }
 END_TEST

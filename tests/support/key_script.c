@@ -156,13 +156,13 @@ static bool step_replaces(struct player *player, const char *rest)
 
 static bool step_answer(struct player *player, const char *rest)
 {
-    if (text_starts_with(rest, "there ")) {
-        stage_answer_there(player->stage, rest + strlen("there "));
+    if (text_starts_with(rest, "asked ")) {
+        stage_answer_asked(player->stage, rest + strlen("asked "));
         return true;
     }
     bool refused = text_starts_with(rest, "no ");
     if (!refused && !text_equal(rest, "yes")) {
-        return refuse(player, "'yes', or 'no' or 'there' and a sentence");
+        return refuse(player, "'yes', or 'no' or 'asked' and a sentence");
     }
     stage_answer(player->stage, !refused, refused ? rest + strlen("no ") : "");
     return true;

@@ -22,7 +22,7 @@ struct shared {
     int request_count;
     char request[REQUESTS_MAX][REQUEST_SIZE];
     bool answer_done;
-    bool answer_there; /* no export: the file is there already */
+    bool answer_asked; /* what is sent is asked about */
     char answer[512];
 };
 
@@ -49,13 +49,13 @@ static void take_requests(struct shared *shared, struct screen *screen, const st
                      request == SCREEN_QUIT || request == SCREEN_STOP_WORK ? "" : line);
         }
         bool done = shared->answer_done;
-        bool there = shared->answer_there;
+        bool asked = shared->answer_asked;
         text_copy(answer, sizeof answer, shared->answer);
         pthread_mutex_unlock(&shared->lock);
         if (request == SCREEN_QUIT) {
             *going = false;
-        } else if (request == SCREEN_EXPORT && there) {
-            screen_answer_there(screen, answer);
+        } else if (request != SCREEN_REPLACE && request != SCREEN_STOP_WORK && asked) {
+            screen_answer_asked(screen, answer);
         } else if (request != SCREEN_STOP_WORK) {
             screen_answer(screen, done, answer);
         }
@@ -221,11 +221,11 @@ const char *stage_request(struct stage *stage, int index)
     return index >= 0 && index < count ? stage->shared->request[index] : "";
 }
 
-static void set_answer(struct stage *stage, bool done, bool there, const char *sentence)
+static void set_answer(struct stage *stage, bool done, bool asked, const char *sentence)
 {
     pthread_mutex_lock(&stage->shared->lock);
     stage->shared->answer_done = done;
-    stage->shared->answer_there = there;
+    stage->shared->answer_asked = asked;
     text_copy(stage->shared->answer, sizeof stage->shared->answer, sentence);
     pthread_mutex_unlock(&stage->shared->lock);
 }
@@ -235,7 +235,7 @@ void stage_answer(struct stage *stage, bool done, const char *sentence)
     set_answer(stage, done, false, sentence);
 }
 
-void stage_answer_there(struct stage *stage, const char *sentence)
+void stage_answer_asked(struct stage *stage, const char *sentence)
 {
     set_answer(stage, true, true, sentence);
 }

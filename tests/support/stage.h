@@ -33,7 +33,7 @@ int stage_requests(struct stage *stage);
 const char *stage_request(struct stage *stage, int index);
 /* Answer to every request from now on. */
 void stage_answer(struct stage *stage, bool done, const char *sentence);
-/* From now on an export is refused so, because its file is there already. */
-void stage_answer_there(struct stage *stage, const char *sentence);
+/* From now on what is sent is asked about so (a file that is there already, a slip). */
+void stage_answer_asked(struct stage *stage, const char *sentence);
 
 #endif

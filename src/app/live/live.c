@@ -112,8 +112,8 @@ static void take_answers(struct live *live, struct screen *screen)
     while (live_session_answer(live->session, LIVE_SCREEN, &answer)) {
         if (answer.request == live->unanswered) {
             live->unanswered = 0;
-            if (answer.there) {
-                screen_answer_there(screen, answer.sentence);
+            if (answer.asked) {
+                screen_answer_asked(screen, answer.sentence);
                 continue;
             }
             screen_answer(screen, answer.done, answer.sentence);

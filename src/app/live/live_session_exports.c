@@ -101,7 +101,7 @@ static void answer_there(struct live_session *live, const struct export_work *wo
              waits ? "Enter again writes over it, or type another name" : "name another file");
     if (waits) {
         live->waiting_request = 0;
-        live_session_answer_there(live, work->request, sentence);
+        live_session_answer_asked(live, work->request, sentence);
     } else {
         live_session_answer_with(live, work->request, false, sentence);
     }

@@ -82,8 +82,8 @@ void live_session_answer_with(struct live_session *live, uint64_t request, bool 
 /* The same with a longer text, which is the answer's then; NULL = none. */
 void live_session_answer_text(struct live_session *live, uint64_t request, bool done,
                               const char *sentence, char *text);
-/* Refused, because a file of that name is there already. */
-void live_session_answer_there(struct live_session *live, uint64_t request, const char *sentence);
+/* Not done: is it meant so? */
+void live_session_answer_asked(struct live_session *live, uint64_t request, const char *sentence);
 enum live_asker live_asker_of(uint64_t request);
 /* A job was begun for it: the screen waits so long for its end at most, a teller to the end. */
 void live_session_wait_for(struct live_session *live, uint64_t request);

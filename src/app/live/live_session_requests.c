@@ -155,9 +155,9 @@ void live_session_answer_text(struct live_session *live, uint64_t request, bool 
                 sentence);
 }
 
-void live_session_answer_there(struct live_session *live, uint64_t request, const char *sentence)
+void live_session_answer_asked(struct live_session *live, uint64_t request, const char *sentence)
 {
-    give_answer(live, &(struct live_answer){.request = request, .there = true}, sentence);
+    give_answer(live, &(struct live_answer){.request = request, .asked = true}, sentence);
 }
 
 void live_session_answer_job(struct live_session *live, uint64_t request, bool done,

@@ -116,7 +116,9 @@ static void answer(struct live_session *live, const struct asked *asked)
     } else {
         done = do_line(live, asked, &later, &problem);
     }
-    if (!later) {
+    if (!later && problem.kind == PROBLEM_ASKED) {
+        live_session_answer_asked(live, asked->number, problem.sentence);
+    } else if (!later) {
         live_session_answer_with(live, asked->number, done, done ? "" : problem.sentence);
     }
 }

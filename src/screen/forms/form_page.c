@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/form_page.h"
 
+#include "base/problem.h"
 #include "base/text.h"
 #include "screen/display.h"
 #include "screen/form_kind.h"
@@ -41,11 +42,13 @@ bool form_page_has_line(const struct form_page *page)
 
 bool form_page_take_line(struct form_page *page, char *line, size_t size)
 {
+    struct form *form = &page->form;
+    bool sure = !form->is_export && strcmp(form->line[form->line_sent], form->asked) == 0;
     /* the lines of a form are one act */
-    snprintf(line, size, "%s%s", page->form.line_sent > 0 ? "and " : "",
-             page->form.line[page->form.line_sent]);
+    snprintf(line, size, "%s%s%s", form->line_sent > 0 ? "and " : "", form->line[form->line_sent],
+             sure ? " sure=yes" : "");
     page->waits_for_answer = true;
-    return page->form.is_export;
+    return form->is_export;
 }
 
 /* The field that a refusal names, from 1 on: what is wrong is told with its
@@ -76,6 +79,19 @@ void form_page_answer(struct form_page *page, bool done, const char *sentence)
         page->done = true;
     }
     form->line_count = form->line_sent = 0;
+}
+
+void form_page_ask(struct form_page *page, const char *question)
+{
+    struct form *form = &page->form;
+    char sentence[sizeof form->problem];
+    size_t used = 0;
+    const char *how = strstr(question, PROBLEM_SURE); /* in a form it is said otherwise */
+    text_copy(form->asked, sizeof form->asked, form->line[form->line_sent]);
+    text_append(sentence, sizeof sentence, &used, "%.*s%s",
+                how != NULL ? (int)(how - question) : (int)strlen(question), question,
+                how != NULL ? " Enter again takes it" : "");
+    form_page_answer(page, false, sentence);
 }
 
 void form_page_keep_key(struct form_page *page, uint32_t key)

@@ -126,6 +126,7 @@ static bool sensor_lines(struct form *form, const struct view *view)
                  "%.31s is at that place: the same place for both? Enter again takes it", there);
         return form_refuse(form, "x", sentence);
     }
+    form->asked[0] = '\0'; /* the session was not the one that asked */
     return form_line_end(&line, NULL);
 }
 
