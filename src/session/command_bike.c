@@ -158,10 +158,25 @@ bool command_rig(struct session *session, const struct words *words, struct prob
     return true;
 }
 
-/* rider CODE "name" watch_for="..." */
+/* Another code after holds: the next rider, whose session was not begun, would take over all holds
+ * of the one before; or the code was typed wrongly. */
+static bool check_same_rider(const struct session *session, const char *code,
+                             struct problem *problem)
+{
+    const struct session_record *record = &session->record;
+    if (!record->has_rider || record->hold_count == 0 || text_equal(record->rider.code, code)) {
+        return true;
+    }
+    return problem_ask(problem,
+                       "rider: what was held here is of %s. For another rider end this session and "
+                       "begin a new one; or was only the code wrong?",
+                       record->rider.code);
+}
+
+/* rider CODE "name" watch_for="..." sure=yes */
 bool command_rider(struct session *session, const struct words *words, struct problem *problem)
 {
-    static const char *const keys[] = {"watch_for", "health", NULL};
+    static const char *const keys[] = {"watch_for", "health", "sure", NULL};
     const char *health = words_value(words, "health");
     int answer = health != NULL ? word_find(&answer_words, health, -1) : 0;
     if (!machine_only_keys(words, keys, problem)) {
@@ -175,6 +190,10 @@ bool command_rider(struct session *session, const struct words *words, struct pr
                            "rider: health=yes or health=no (may ratings of discomfort be "
                            "kept at home?), not '%s'",
                            health);
+    }
+    if (!machine_sure(session, words) &&
+        !check_same_rider(session, words->word[1].value, problem)) {
+        return false;
     }
     struct rider_record *rider = &session->record.rider;
     if (!session->record.has_rider) {

@@ -139,7 +139,28 @@ START_TEST(slips_are_asked_about_and_can_be_put_right)
     drive_do(&drive, "target chest=4");
     drive_do(&drive, "tape head=64.3");
     session_trust(drive.session, false);
-    drive_refused(&drive, "tape head=64.4", "a slip?");
+    drive_refused(&drive, "tape head=64.4", "is it meant so?");
+    drive_end(&drive);
+}
+END_TEST
+
+/* Who comes next, and has no session yet, would take over the holds of the one before. */
+START_TEST(another_rider_after_holds_is_asked_about)
+{
+    struct drive drive;
+    drive_start(&drive, 16);
+    drive_describe(&drive); /* */
+    drive_do(&drive, "rider R-10");
+    drive_do(&drive, "rider R-01");
+    drive_do(&drive, "hold 10s free settle=0s");
+    drive_refused(&drive, "rider R-10", "what was held here is of R-01");
+    ck_assert_str_eq(session_records(drive.session)->rider.code, "R-01");
+    drive_do(&drive, "rider R-01 \"another name\"");
+    drive_do(&drive, "rider R-10 sure=yes");
+    drive_do(&drive, "undo");
+    ck_assert_str_eq(session_records(drive.session)->rider.code, "R-01");
+    session_trust(drive.session, true);
+    drive_do(&drive, "rider R-10");
     drive_end(&drive);
 }
 END_TEST
@@ -405,6 +426,7 @@ int main(void)
     tcase_add_test(tests, a_setup_is_chosen_and_let_go);
     tcase_add_test(tests, the_first_setup_is_what_others_are_held_against);
     tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
+    tcase_add_test(tests, another_rider_after_holds_is_asked_about);
     tcase_add_test(tests, a_target_of_a_sensor_that_was_not_placed_is_asked_about);
     tcase_add_test(tests, what_heights_need_is_named);
     tcase_add_test(tests, missing_geometry_is_named);
