@@ -112,6 +112,7 @@ RULE(WANDER_FLAT_TIMES, 7.0, "times", "our own", "each so many times the one bef
 RULE_COUNT(WANDER_FLATS, 3, "densities", "our own", "so many")
 RULE(WANDER_WIDTH, 1.6, "times", "our own: the study of targets", "half-width over the fourth-power mean of the error")
 RULE(TARGET_SLIP_MM, 200.0, "mm", "our own", "typed further from where the rider is: a slip")
+RULE(FAR_LEVEL_MM, 100.0, "mm", "our own: a shrug is less", "from one hold to the next, beyond what the parts moved: hardly the rider in the beam")
 RULE(BAND_TIGHT_SD, 1.5, "SD", "our own", "width of the band for practised riders, above")
 RULE(BAND_FIRM_SD, 2.0, "SD", "our own", "for who has held it before")
 RULE(BAND_USUAL_SD, 2.5, "SD", "our own", "the usual one")

@@ -19,4 +19,9 @@ void say_step_open(char *text, size_t size, const struct analysis *analysis, int
 /* What follows from the answer. */
 const char *say_slipped(enum answer slipped);
 
+/* A hold's level on a channel that is hardly the rider's (analysis/far_level.h): by how much, from
+ * which hold, and what to look at; "" where it is not. */
+void say_far_level(char *text, size_t size, const struct session_record *record,
+                   const struct analysis *analysis, int hold, int channel);
+
 #endif

@@ -30,8 +30,8 @@ void session_destroy(struct session *session);
  * has changed. What was done is logged (EFFECT_COMMAND) before its effects. */
 bool session_command(struct session *session, const char *line, struct problem *problem);
 
-/* Lines are taken without asking whether they are meant so (as with sure=yes): those of a log, which
- * an earlier version may have asked nothing about. False, as at first: asked. */
+/* Lines are taken without asking whether they are meant so (as with sure=yes): those of a log,
+ * which an earlier version may have asked nothing about. False, as at first: asked. */
 void session_trust(struct session *session, bool trusting);
 
 /* The next sample (numbers ascend by one). */

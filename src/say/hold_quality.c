@@ -6,6 +6,7 @@
 #include "analysis/hold_use.h"
 #include "base/text.h"
 #include "measure/rules.h"
+#include "say/slip.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -94,6 +95,16 @@ static void cut_words(const struct hold_summary *summary, const char *name, char
     if (summary->cut_marked_s > 0) {
         say_number(seconds, sizeof seconds, summary->cut_marked_s, 1);
         snprintf(words, sizeof words, "%s: %s s cut around marks", name, seconds);
+        add(text, used, words);
+    }
+}
+
+static void far_words(const struct session_record *record, const struct analysis *analysis,
+                      int hold, int channel, char *text, size_t *used)
+{
+    char words[SAY_SIZE];
+    say_far_level(words, sizeof words, record, analysis, hold, channel);
+    if (words[0] != '\0') {
         add(text, used, words);
     }
 }
@@ -213,6 +224,7 @@ void say_hold_quality(char text[SAY_QUALITY_SIZE], const struct session_record *
         if (summary->status == MEASURE_OK) {
             cut_words(summary, name, text, &used);
             step_words(summary, result->step_alone[channel], name, text, &used);
+            far_words(record, analysis, hold, channel, text, &used);
             band_words(summary, name, text, &used);
             reading_words(summary, name, text, &used);
         }

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "say/slip.h"
 
+#include "analysis/far_level.h"
+#include "base/text.h"
 #include "say/say.h"
 
 #include <math.h>
@@ -39,4 +41,22 @@ const char *say_slipped(enum answer slipped)
     return slipped == ANSWER_NO
                ? "no sensor slipped: the rider sat differently, and that counts as it is"
                : "a sensor slipped: builds since are not tied; read the plate (p) on each";
+}
+
+void say_far_level(char *text, size_t size, const struct session_record *record,
+                   const struct analysis *analysis, int hold, int channel)
+{
+    struct far_level far;
+    char parts[SAY_SIZE] = "same parts";
+    text_copy(text, size, "");
+    if (!far_level_of(record, analysis, hold, channel, &far)) {
+        return;
+    }
+    if (far.parts_mm > 0.0) {
+        snprintf(parts, sizeof parts, "parts moved %.0f", far.parts_mm);
+    }
+    snprintf(text, size,
+             "%s %.0f mm %s than hold %d, %s: is the rider in its beam, its cable right?",
+             analysis->channel_name[channel], fabs(far.by_mm), far.by_mm > 0.0 ? "higher" : "lower",
+             record->hold[far.before].number, parts);
 }

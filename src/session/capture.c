@@ -15,6 +15,7 @@
 #include "measure/plate_still.h"
 #include "measure/rules.h"
 #include "say/holds.h"
+#include "say/slip.h"
 #include "say/taken.h"
 #include "say/target.h"
 
@@ -90,6 +91,22 @@ static void analysis_failed(struct session *session, const struct problem *probl
     session->message_is_problem = true;
 }
 
+/* A level that is hardly the rider's stays said until a key: the holds after it would be as it is.
+ */
+static void say_ended(struct session *session, int hold)
+{
+    const struct session_record *record = &session->record;
+    const struct analysis *analysis = session->analysis;
+    char text[SAY_SIZE], far[SAY_SIZE] = "";
+    say_hold_ended(text, sizeof text, &record->hold[hold], analysis_hold_is_long(analysis, hold),
+                   hold_is_same_sit(record, analysis, hold), &analysis->hold[hold]);
+    for (int c = 0; c < analysis->channel_count && far[0] == '\0'; c++) {
+        say_far_level(far, sizeof far, record, analysis, hold, c);
+    }
+    machine_say(session, "%s%s%s", text, far[0] != '\0' ? "; " : "", far);
+    session->message_is_problem = session->message_is_problem || far[0] != '\0';
+}
+
 static void end_hold(struct session *session, enum hold_status status)
 {
     struct hold_record *hold = &session->record.hold[session->doing.hold];
@@ -106,12 +123,7 @@ static void end_hold(struct session *session, enum hold_status status)
     if (asks_for_resit(hold)) {
         resit_begin(session);
     }
-    char text[SAY_SIZE];
-    say_hold_ended(text, sizeof text, hold,
-                   analysis_hold_is_long(session->analysis, session->doing.hold),
-                   hold_is_same_sit(&session->record, session->analysis, session->doing.hold),
-                   &session->analysis->hold[session->doing.hold]);
-    machine_say(session, "%s", text);
+    say_ended(session, session->doing.hold);
 }
 
 void capture_propose(struct session *session)

@@ -93,7 +93,8 @@ static bool check_target(const struct session *session, const double heights[CHA
         return reads
                    ? problem_ask(problem, "target: %.0f mm for %s, and the rider is at %.0f%s?",
                                  heights[c], name, live->slow.slow_mm,
-                                 tied ? ": a slip" : ", which is not over the bottom bracket: is it meant so")
+                                 tied ? ": a slip"
+                                      : ", which is not over the bottom bracket: is it meant so")
                    : problem_ask(problem,
                                  "target: %.0f mm for %s, whose height over the bottom bracket is "
                                  "not known: is it meant so?",

@@ -221,8 +221,7 @@ bool command_tape(struct session *session, const struct words *words, struct pro
         return problem_set(problem,
                            "tape: say a channel and its sensor's height, such as head=632");
     }
-    if (!machine_sure(session, words) &&
-        !check_tape(session, build, values, problem)) {
+    if (!machine_sure(session, words) && !check_tape(session, build, values, problem)) {
         return false;
     }
     const struct tie_read read = {TIE_READING_TAPE, REST_PLATE, NAN};

@@ -16,8 +16,9 @@
  * command line that the keys made; 'makes nothing': none is left exports a.csv          likewise, a
  * file ends                   likewise, the end of the session answer no setup        from now on a
  * command is refused with these words; 'answer yes': taken, 'answer asked' and
- * words: it is asked about (a file that is there already, a slip) replaces a.csv like exports, over what is there picture
- * small          what docs/ shows as 'small' of this screen and what stands after a
+ * words: it is asked about (a file that is there already, a slip) replaces a.csv like exports, over
+ * what is there picture small          what docs/ shows as 'small' of this screen and what stands
+ * after a
  * '#' at a line's beginning is for people. All that the keys made must be named before the next
  * terminal and the file's end. */
 #define KEY_SCRIPTS "tests/screen/keys"

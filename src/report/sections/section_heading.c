@@ -255,6 +255,23 @@ static void sensors_in_question(struct paper *paper, const struct report_input *
     }
 }
 
+/* The first hold of each channel that is hardly the rider's: a difference follows from it. */
+static void far_levels(struct paper *paper, const struct report_input *input, int *count)
+{
+    char text[2 * SAY_SIZE], far[SAY_SIZE];
+    for (int c = 0; c < input->analysis->channel_count; c++) {
+        text[0] = '\0';
+        for (int h = 0; h < input->record->hold_count && text[0] == '\0'; h++) {
+            say_far_level(far, sizeof far, input->record, input->analysis, h, c);
+            if (far[0] != '\0') {
+                snprintf(text, sizeof text, "Hold %d: %s Leave it out where not.",
+                         input->record->hold[h].number, far);
+                point_out(paper, count, text);
+            }
+        }
+    }
+}
+
 bool section_attention(struct paper *paper, const struct report_input *input,
                        struct problem *problem)
 {
@@ -264,6 +281,7 @@ bool section_attention(struct paper *paper, const struct report_input *input,
     changed_after_holds(paper, input, &count);
     ties_at_fault(paper, input, &count);
     sensors_in_question(paper, input, &count);
+    far_levels(paper, input, &count);
     if (!input->record->ended) {
         point_out(paper, &count,
                   "The session has not been ended: it is still going on, or was cut short.");
