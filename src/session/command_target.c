@@ -103,6 +103,30 @@ static bool check_target(const struct session *session, const double heights[CHA
     return true;
 }
 
+/* Two heights each of which is the other's: typed in each other's place. */
+static bool check_exchanged(const struct session *session, const double heights[CHANNELS_MAX],
+                            struct problem *problem)
+{
+    const struct placing_record *placing = machine_placing(session);
+    int count = placing != NULL ? placing->channel_count : 0;
+    for (int a = 0; a < count; a++) {
+        for (int b = a + 1; b < count; b++) {
+            const struct live_channel *first = &session->channel[a], *second = &session->channel[b];
+            double at_a = first->slow.slow_mm, at_b = second->slow.slow_mm;
+            double apart = fabs(at_a - at_b) / 2.0; /* nearer to the other's: false of NAN */
+            if (first->started && second->started && fabs(heights[a] - at_b) < apart &&
+                fabs(heights[b] - at_a) < apart) {
+                return problem_ask(problem,
+                                   "target: %.0f mm is where %s is, and %.0f where %s is: typed in "
+                                   "each other's place?",
+                                   heights[a], placing->channel[b].name, heights[b],
+                                   placing->channel[a].name);
+            }
+        }
+    }
+    return true;
+}
+
 /* target head=884 chest=771 known_to=4mm */
 static bool enter_target(struct session *session, const struct words *words,
                          struct problem *problem)
@@ -131,7 +155,8 @@ static bool enter_target(struct session *session, const struct words *words,
     if (known_to != NULL && words->count == 2) {
         return problem_set(problem, "target: known_to says nothing without a height");
     }
-    if (!machine_sure(session, words) && !check_target(session, heights, problem)) {
+    if (!machine_sure(session, words) &&
+        (!check_target(session, heights, problem) || !check_exchanged(session, heights, problem))) {
         return false;
     }
     if (session->doing.activity != ACTIVITY_NONE) {

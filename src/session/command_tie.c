@@ -150,6 +150,44 @@ static bool read_rest(const struct session *session, const struct words *words,
     return true;
 }
 
+/* A sensor's height as the parts and its place have it; NAN: not known. */
+static double height_by_parts(const struct session *session, int build, int channel)
+{
+    const struct session_record *record = &session->record;
+    const struct channel_record *described =
+        &record->placing[record->build[build].placing].channel[channel];
+    const struct bike_values *bike = &record->setup[record->build[build].setup].bike;
+    struct sensor_position position;
+    int first = build;
+    while (first > 0 && record->build[first - 1].placing == record->build[build].placing) {
+        first--;
+    }
+    bool known =
+        described->mounted && sensor_locate(bike, &record->setup[record->build[first].setup].bike,
+                                            &described->mount, &position, NULL);
+    return known ? position.y_mm : (double)NAN;
+}
+
+/* A plate lies over the sensors that look up at it: a height below one is a slip (centimetres), and
+ * would move every height. */
+static bool check_plate_height(const struct session *session, int build, double height_mm,
+                               struct problem *problem)
+{
+    const struct session_record *record = &session->record;
+    const struct placing_record *placing = &record->placing[record->build[build].placing];
+    for (int c = 0; c < placing->channel_count; c++) {
+        double sensor_mm = height_by_parts(session, build, c);
+        if (placing->channel[c].role == ROLE_BODY && placing->channel[c].mount.direction > 0 &&
+            height_mm < sensor_mm) {
+            return problem_ask(problem,
+                               "plate: its height of %.0f mm is below the sensor of %s, which the "
+                               "parts have at %.0f: centimetres, or is it meant so?",
+                               height_mm, placing->channel[c].name, sensor_mm);
+        }
+    }
+    return true;
+}
+
 /* plate head=412.5 chest=370 height=930 setup=N build=K, or plate 5s height=930; rest=pads */
 bool command_plate(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -158,6 +196,8 @@ bool command_plate(struct session *session, const struct words *words, struct pr
     int count = 0;
     int build = build_named(session, words, problem);
     if (build < 0 || !typed_read(words, TYPED_PLATE_HEIGHT, &read.plate_height_mm, problem) ||
+        (!machine_sure(session, words) &&
+         !check_plate_height(session, build, read.plate_height_mm, problem)) ||
         !read_rest(session, words, &read, problem) ||
         !read_channel_values(session, words, TYPED_RANGE, values, &count, problem)) {
         return false;
@@ -186,24 +226,16 @@ static bool check_tape(const struct session *session, int build, const double va
 {
     const struct session_record *record = &session->record;
     const struct placing_record *placing = &record->placing[record->build[build].placing];
-    const struct bike_values *bike = &record->setup[record->build[build].setup].bike;
-    int first = build;
-    while (first > 0 && record->build[first - 1].placing == record->build[build].placing) {
-        first--;
-    }
     for (int c = 0; c < placing->channel_count; c++) {
-        struct sensor_position position;
-        if (isnan(values[c]) || !placing->channel[c].mounted ||
-            !sensor_locate(bike, &record->setup[record->build[first].setup].bike,
-                           &placing->channel[c].mount, &position, NULL) ||
-            isnan(position.y_mm) || fabs(values[c] - position.y_mm) <= TAPE_SLIP_MM) {
+        double sensor_mm = height_by_parts(session, build, c);
+        if (isnan(values[c]) || isnan(sensor_mm) || fabs(values[c] - sensor_mm) <= TAPE_SLIP_MM) {
             continue;
         }
         return problem_ask(
             problem,
             "tape: %.0f mm for %s, where the parts and the sensor's place say %.0f: centimetres, "
             "another sensor, a wrong place, or is it meant so?",
-            values[c], placing->channel[c].name, position.y_mm);
+            values[c], placing->channel[c].name, sensor_mm);
     }
     return true;
 }

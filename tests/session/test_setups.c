@@ -144,6 +144,34 @@ START_TEST(slips_are_asked_about_and_can_be_put_right)
 }
 END_TEST
 
+START_TEST(a_plate_below_its_sensor_and_exchanged_targets_are_asked_about)
+{
+    struct drive drive;
+    drive_start(&drive, 17);
+    drive_describe(&drive);
+    drive_samples(&drive, 200);
+    /* the head's sensor is at 618, the chest's at 613 */
+    drive_refused(&drive, "plate head=312 chest=317 height=93", "below the sensor of head");
+    drive_refused(&drive, "plate 5s height=617", "which the parts have at 618");
+    drive_do(&drive, "plate head=312 chest=317 height=93 sure=yes");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "plate head=312 chest=317 height=930");
+    drive_samples(&drive, 200);
+    struct view view = {.snapshot = drive_snapshot(&drive)};
+    session_fill_view(drive.session, &view);
+    double head = view.channel[0].slow_mm, chest = view.channel[1].slow_mm;
+    ck_assert_double_gt(fabs(head - chest), 60.0); /* the rider's, to be told apart by 30 */
+    char line[80];
+    snprintf(line, sizeof line, "target head=%.0f chest=%.0f", chest, head);
+    drive_refused(&drive, line, "typed in each other's place?");
+    snprintf(line, sizeof line, "target head=%.0f chest=%.0f", head - 20.0, chest - 20.0);
+    drive_do(&drive, line);
+    snprintf(line, sizeof line, "target head=%.0f", chest);
+    drive_do(&drive, line); /* alone it may be meant */
+    drive_end(&drive);
+}
+END_TEST
+
 /* Who comes next, and has no session yet, would take over the holds of the one before. */
 START_TEST(another_rider_after_holds_is_asked_about)
 {
@@ -426,6 +454,7 @@ int main(void)
     tcase_add_test(tests, a_setup_is_chosen_and_let_go);
     tcase_add_test(tests, the_first_setup_is_what_others_are_held_against);
     tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
+    tcase_add_test(tests, a_plate_below_its_sensor_and_exchanged_targets_are_asked_about);
     tcase_add_test(tests, another_rider_after_holds_is_asked_about);
     tcase_add_test(tests, a_target_of_a_sensor_that_was_not_placed_is_asked_about);
     tcase_add_test(tests, what_heights_need_is_named);
