@@ -204,6 +204,52 @@ START_TEST(a_setup_has_a_line_of_its_own)
 }
 END_TEST
 
+static void why_none(const char *beginning)
+{
+    const char *why = say_drag_why_none(record, drag);
+    ck_assert_msg(strncmp(why, beginning, strlen(beginning)) == 0, "%s", why);
+}
+
+START_TEST(why_no_setup_has_a_line)
+{
+    why_none("Nothing is said of this setup: no run of it counts.");
+    drag->setup[0].runs = 0; /* of setup 2 alone there are runs */
+    why_none("There are runs of one setup only: nothing to compare.");
+    drag->setup[0].left_out = 2;
+    why_none("Nothing is compared: only runs of one setup count.");
+    drag->setup[1].runs = 0;
+    why_none("Nothing is compared: no run counts.");
+    drag->run[1].state = DRAG_RUN_SATELLITES;
+    why_none("Nothing is compared: no run counts.");
+    drag->run[0].state = DRAG_RUN_SATELLITES;
+    why_none("Nothing is compared: the speed of all runs is from satellites");
+    drag->setup[1].runs = 1;
+    why_none("Nothing is compared: only runs of one setup count.");
+    drag->lack = DRAG_LACKS_AIR;
+    why_none("There are runs, and no numbers yet");
+}
+END_TEST
+
+/* Of 0.25 m2, the mean of what is compared. */
+START_TEST(runs_repeat_to_a_share)
+{
+    char text[SAY_SIZE];
+    say_drag_repeats(text, sizeof text, drag);
+    ck_assert_str_eq(text, "");
+    drag->setup[0].drag_m2 = 0.24;
+    drag->setup[1].drag_m2 = 0.26;
+    drag->compare.has_repeatability = true;
+    drag->compare.repeatability = 0.0025;
+    drag->compare.repeatability_low = 0.0018;
+    drag->compare.repeatability_high = 0.0041;
+    drag->compare.setup[0].holds = drag->compare.setup[1].holds = 5;
+    drag->compare.setup[0].mean = 0.24;
+    drag->compare.setup[1].mean = 0.26;
+    say_drag_repeats(text, sizeof text, drag);
+    ck_assert_str_eq(text, "SD 0.0025 (0.0018 to 0.0041) m\u00B2, 1.0 %, from run to run");
+}
+END_TEST
+
 START_TEST(a_slope_is_told_of_ten_millimetres)
 {
     struct drag_height height = {.slope_setups = 5, .has_slope = true};
@@ -231,6 +277,8 @@ int main(void)
     tcase_add_test(tests, a_level_is_told_with_what_it_rests_on);
     tcase_add_test(tests, a_difference_is_worth_watts);
     tcase_add_test(tests, a_setup_has_a_line_of_its_own);
+    tcase_add_test(tests, why_no_setup_has_a_line);
+    tcase_add_test(tests, runs_repeat_to_a_share);
     tcase_add_test(tests, a_slope_is_told_of_ten_millimetres);
     suite_add_tcase(suite, tests);
     return test_main(suite);
