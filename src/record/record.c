@@ -71,18 +71,39 @@ static void clear_check(struct check_record *check)
     }
 }
 
+void session_record_begin(struct session_record *record)
+{
+    int *const counts[] = {
+        &record->placing_count,     &record->setup_count,   &record->build_count,
+        &record->tie_reading_count, &record->capture_count, &record->target_count,
+        &record->band_count,        &record->hold_count,    &record->mark_count,
+        &record->rating_count,      &record->note_count,    &record->check_count,
+        &record->cue_sound_count,   &record->air_count,     &record->run_count,
+        &record->leg_count,
+    };
+    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++) {
+        *counts[i] = 0;
+    }
+    struct session_header header = {.settings.baseline_setup = 1, .settings.trunk_slope_deg = NAN};
+    for (int i = 0; i < CHANNELS_MAX; i++) {
+        header.settings.matters_mm[i] = MATTERS_MM;
+        learnt_clear(&header.settings.learnt[i]);
+    }
+    bike_limits_clear(&header.limits);
+    bike_torques_clear(&header.torques);
+    drag_settings_clear(&header.drag);
+    session_record_take_header(record, &header);
+    record->last_sample = record->last_time_us = 0;
+    record->has_rider = record->has_bike = false;
+    memset(&record->rider, 0, sizeof record->rider);
+    memset(&record->bike, 0, sizeof record->bike);
+    bike_values_clear(&record->bike.frame);
+}
+
 void session_record_clear(struct session_record *record)
 {
     memset(record, 0, sizeof *record);
-    for (int i = 0; i < CHANNELS_MAX; i++) {
-        record->settings.matters_mm[i] = MATTERS_MM;
-        learnt_clear(&record->settings.learnt[i]);
-    }
-    record->settings.baseline_setup = 1;
-    record->settings.trunk_slope_deg = NAN;
-    bike_limits_clear(&record->limits);
-    bike_torques_clear(&record->torques);
-    bike_values_clear(&record->bike.frame);
+    session_record_begin(record);
     for (int i = 0; i < PLACINGS_MAX; i++) {
         clear_placing(&record->placing[i]);
     }
@@ -114,7 +135,6 @@ void session_record_clear(struct session_record *record)
     for (int i = 0; i < RATINGS_MAX; i++) {
         rating_clear(&record->rating[i]);
     }
-    drag_settings_clear(&record->drag);
     for (int i = 0; i < AIRS_MAX; i++) {
         air_record_clear(&record->air[i]);
     }

@@ -239,7 +239,7 @@ bool acts_start(struct session *session)
     acts->open = -1;
     acts->known = malloc(sizeof *acts->known);
     if (acts->known != NULL) {
-        session_record_clear(acts->known);
+        session_record_begin(acts->known);
     }
     return acts->known != NULL;
 }
@@ -247,14 +247,14 @@ bool acts_start(struct session *session)
 void acts_end(struct session *session)
 {
     struct acts *acts = session->acts;
-    for (int i = 0; acts != NULL && i <= ACTS_MAX; i++) {
-        if (acts->act[i].image != NULL || acts->act[i].thrown_away != NULL) {
-            drop_act(&acts->act[i]);
-        }
+    if (acts == NULL) {
+        return;
     }
-    if (acts != NULL) {
-        free(acts->known);
+    for (int i = 0; i < acts->count + acts->undone; i++) {
+        drop_act(&acts->act[i]);
     }
+    drop_act(&acts->act[OPENING]);
+    free(acts->known);
     free(acts);
 }
 

@@ -104,7 +104,7 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     session->sink = sink;
     session->sink_context = context;
     session->origin = *origin;
-    session_record_clear(&session->record);
+    session_record_begin(&session->record);
     session->resit.hold = -1;
     session->placing = session->build = session->target = session->band = -1;
     session->doing.capture = session->doing.hold = session->ask.channel = -1;
@@ -120,7 +120,6 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     record->started_ms = origin->wall_ms;
     record->seed = origin->seed;
     text_copy(record->version, sizeof record->version, HOLDLINE_VERSION);
-    session_record_clear(session->acts->known);
     machine_emit(session, EFFECT_SESSION, 0);
     return session;
 }

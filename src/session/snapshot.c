@@ -9,7 +9,7 @@
 
 void snapshot_begin(struct snapshot *snapshot)
 {
-    session_record_clear(&snapshot->record);
+    session_record_begin(&snapshot->record);
     snapshot->placing = snapshot->build = snapshot->target = snapshot->band = -1;
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "record/record.h"
+#include "record/stored.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -226,6 +227,35 @@ END_TEST
         ck_assert_msg(byte == (i < 2 ? (first) + i : 0), #records "[%d]", i);                      \
     }
 
+START_TEST(a_session_begun_in_used_memory_is_an_empty_one)
+{
+    struct session_record *begun = malloc(sizeof *begun), *cleared = malloc(sizeof *cleared);
+    ck_assert(begun != NULL && cleared != NULL);
+    memset(begun, 0x5a, sizeof *begun);
+    session_record_begin(begun);
+    session_record_clear(cleared);
+    ck_assert_int_eq(begun->setup[0].number, 0x5a5a5a5a); /* not written */
+    struct session_header header, expected;
+    session_record_header(begun, &header);
+    session_record_header(cleared, &expected);
+    ck_assert_mem_eq(&header, &expected, sizeof header);
+    ck_assert_mem_eq(&begun->rider, &cleared->rider, sizeof begun->rider);
+    ck_assert_mem_eq(&begun->bike, &cleared->bike, sizeof begun->bike);
+    ck_assert(!begun->has_rider && !begun->has_bike);
+    ck_assert_int_eq(begun->last_sample, 0);
+    ck_assert_int_eq(begun->last_time_us, 0);
+    for (int i = 0; i < STORED_TABLES; i++) {
+        const struct stored_table *table = stored_tables[i];
+        if (table->shape == SHAPE_RECORD && table->most > 0) {
+            const char *count = (const char *)begun + table->count_offset;
+            ck_assert_msg(*(const int *)(const void *)count == 0, "%s", table->name);
+        }
+    }
+    free(cleared);
+    free(begun);
+}
+END_TEST
+
 START_TEST(what_is_in_use_is_copied)
 {
     struct session_record *from = malloc(sizeof *from), *to = malloc(sizeof *to);
@@ -291,6 +321,7 @@ int main(void)
     tcase_add_test(tests, an_empty_session_has_nothing_given);
     tcase_add_test(tests, an_empty_session_has_nothing_between);
     tcase_add_test(tests, an_empty_session_is_zero_but_for_what_is_not_given);
+    tcase_add_test(tests, a_session_begun_in_used_memory_is_an_empty_one);
     tcase_add_test(tests, what_is_in_use_is_copied);
     tcase_add_test(tests, setups_are_found_by_number);
     suite_add_tcase(suite, tests);
