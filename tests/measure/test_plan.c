@@ -45,6 +45,29 @@ START_TEST(power_reference)
 }
 END_TEST
 
+/* Whatever was asked in between, and whichever number of the question is another one. */
+START_TEST(the_same_question_has_the_same_answer)
+{
+    const double usual[] = {6.0, 16.0, 12.0, 2.0, 0.05};
+    double first[100], again, power, differs[5];
+    for (int i = 0; i < 100; i++) {
+        ck_assert_int_eq(plan_power(1.0 + 0.1 * i, 16.0, 12.0, 2.0, 0.05, &first[i]), MEASURE_OK);
+        ck_assert(i == 0 || first[i] > first[i - 1]); /* more is found more surely */
+    }
+    for (int i = 99; i >= 0; i--) {
+        plan_power(1.0 + 0.1 * i, 16.0, 12.0, 2.0, 0.05, &again);
+        ck_assert_double_eq(again, first[i]);
+    }
+    plan_power(usual[0], usual[1], usual[2], usual[3], usual[4], &power);
+    for (int k = 0; k < 5; k++) {
+        memcpy(differs, usual, sizeof differs);
+        differs[k] *= 1.5;
+        plan_power(differs[0], differs[1], differs[2], differs[3], differs[4], &again);
+        ck_assert(k == 1 || k == 3 ? again < power : again > power);
+    }
+}
+END_TEST
+
 START_TEST(sample_sizes)
 {
     struct reference_table *table = reference_table("n-per-group.csv");
@@ -366,6 +389,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, power_reference);
+    tcase_add_test(tests, the_same_question_has_the_same_answer);
     tcase_add_test(tests, sample_sizes);
     tcase_add_test(tests, power_with_ties);
     tcase_add_test(tests, planning_table);
