@@ -93,7 +93,7 @@ static bool read_plain_word(const char *text, const struct placing_record *placi
             return no_channel(placing, said->kind, text, problem);
         }
         if (!typed_text(text, TYPED_RANGE, &number)) {
-            return problem_usage(problem, "calibrate: %s mm is no distance from %g to %g mm", text,
+            return problem_usage(problem, "calibrate: '%s' is no distance from %g to %g mm", text,
                                  typed_numbers[TYPED_RANGE].least, typed_numbers[TYPED_RANGE].most);
         }
         if (said->known_count == CHECK_PHASES_MAX) {
