@@ -13,8 +13,10 @@
 #   make documents   the lists of keys and rules in docs/ and the pictures of the screens, written anew
 #   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each; with clang's
 #                    libFuzzer one target for each dialect and the clock (FUZZ_TARGETS='bench clock')
-#   make fault       each call of memory and disk fails once, command by command: what must hold, holds
-#                    (long); COUNT=20 SEED=7 some of each; KIND, HOW, CASE, AT leave only those; before that
+#   make fault       fault-calls, then fault-together (hours)
+#   make fault-calls   each call of memory and disk fails once, command by command: what must hold, holds.
+#                    PART=3/50 a share of each, MINUTES=10 as far as that goes, COUNT=20 SEED=7 some of each;
+#                    KIND, HOW, CASE, AT leave only those
 #   make fault-together   SEQUENCES=1000 live sessions in which clock, disk, memory, link and terminal fail together
 #   make firmware    the rig of docs/rig/ for both boards, run on emulated ones (FIRMWARE_LINES=100000)
 #   make soak        a live session of 24 h, a hundred times as fast: memory, files and threads stay as they are
@@ -132,7 +134,7 @@ TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
 TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
-.PHONY: all deps deps-dev demo check bench study outcomes outcome-programs fault fault-together soak recordings documents fuzz mutate asan tsan valgrind coverage lint lint-gcc lint-clang \
+.PHONY: all deps deps-dev demo check bench study outcomes outcome-programs fault fault-calls fault-together soak recordings documents fuzz mutate asan tsan valgrind coverage lint lint-gcc lint-clang \
         lint-format lint-32 lint-tidy lint-cppcheck lint-scripts lint-man lint-package format dist deb install uninstall \
         clean help \
         programs tests
@@ -269,11 +271,13 @@ bench: $(BUILD)/holdline $(EXTRA_bench)
 	uptime; [ -z "$$not" ] || { echo "not as wanted:$$not"; exit 1; }
 
 # Every call of memory and disk fails once, command by command; COUNT=20 SEED=7 some of each,
-# KIND=disk HOW=once CASE='store check' AT=12 those alone.
-FAULT_SETTINGS := KIND HOW CASE AT SEED COUNT SEQUENCES JOBS
+# KIND=disk HOW=once CASE='store check' AT=12 those alone. PART=1/50 to PART=50/50 together are all.
+FAULT_SETTINGS := KIND HOW CASE AT SEED COUNT PART MINUTES SEQUENCES JOBS
 FAULT_RUN = $(foreach s,$(FAULT_SETTINGS),$(if $($(s)),$(s)='$($(s))')) $(BUILD)/tests/fault/$(1) $(BUILD)/holdline \
     $(BUILD)/preload/faults.so sessions
-fault: fault-together
+fault: fault-calls
+	@$(MAKE) --no-print-directory fault-together
+fault-calls: $(BUILD)/holdline $(EXTRA_fault) $(PRELOADED)
 	@$(call FAULT_RUN,fault)
 
 # Clock, disk, memory, link and terminal fail together in live sessions: SEQUENCES=1000 of them from SEED=1 on.

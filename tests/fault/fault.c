@@ -1,10 +1,13 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* make fault: every call (or COUNT of them, as SEED picks them) of each command on the short
- * session fails once; what must hold afterwards is in tests/support/fault_machine.h. Prints a
- * table, and each bad one. CASE, KIND, HOW and AT leave only those. */
+/* make fault-calls: every call (or COUNT of them, as SEED picks them) of each command on the short
+ * session fails once; what must hold afterwards is in tests/support/fault_machine.h. Prints a line
+ * for each command and way when it is through, each bad one, and a table. CASE, KIND, HOW and AT
+ * leave only those. PART=3/50 is the third of fifty shares, each of calls of every command:
+ * together they are all. MINUTES=10 ends it then, with what it came to. */
 #include "support/fault_machine.h"
 
+#include "base/clock.h"
 #include "base/random.h"
 
 #include <stdio.h>
@@ -19,6 +22,15 @@ static const struct way {
 
 struct table {
     long calls[WAYS], tried[WAYS], count[WAYS][FAULT_VERDICTS];
+};
+
+/* What is asked for, and how far it has come. */
+struct going {
+    struct fault_machine *machine;
+    struct random_source random;
+    struct table table;
+    long part, parts; /* from 1 */
+    int64_t end_us;   /* INT64_MAX: when all is done */
 };
 
 static const char *wanted(const char *name)
@@ -39,36 +51,51 @@ static long number(const char *name, long usual)
     return text != NULL ? strtol(text, NULL, 10) : usual;
 }
 
-static void try_one(struct fault_machine *machine, const struct fault_case *one, int way, long at,
-                    struct table *table)
+static bool is_over(const struct going *going)
+{
+    return clock_monotonic_us() >= going->end_us;
+}
+
+/* 1 where it is a bad one. */
+static long try_one(struct going *going, const struct fault_case *one, int way, long at)
 {
     const struct fault fault = {ways[way].kind, ways[way].as, at};
     char why[1500];
-    enum fault_verdict verdict = fault_machine_try(machine, one, &fault, why, sizeof why);
-    table->tried[way]++;
-    table->count[way][verdict]++;
+    enum fault_verdict verdict = fault_machine_try(going->machine, one, &fault, why, sizeof why);
+    going->table.tried[way]++;
+    going->table.count[way][verdict]++;
     if (fault_is_bad(verdict)) {
         printf("%s: %s\n", fault_verdict_words[verdict], why);
         fflush(stdout);
+        return 1;
     }
+    return 0;
 }
 
-/* Those of one case and way: all of them, or some that stand apart by chance. */
-static void try_case(struct fault_machine *machine, const struct fault_case *one, int way,
-                     struct random_source *random, struct table *table)
+/* Those of one case and way: all of the part's, or some that stand apart by chance. */
+static void try_case(struct going *going, const struct fault_case *one, int way)
 {
-    long calls = fault_machine_calls(machine, one, ways[way].kind);
-    long most = number("COUNT", 0), at = number("AT", 0);
-    table->calls[way] += calls;
-    if (at > 0) {
-        try_one(machine, one, way, at, table);
-        return;
-    }
+    int64_t began_us = clock_monotonic_us();
+    long calls = fault_machine_calls(going->machine, one, ways[way].kind);
+    long most = number("COUNT", 0), at = number("AT", 0), tried = 0, bad = 0, place = 0;
     double step = most > 0 && calls > most ? (double)calls / (double)most : 1.0;
-    double first = step > 1.0 ? random_uniform(random) * step : 0.0;
-    for (double next = first; next < (double)calls; next += step) {
-        try_one(machine, one, way, 1 + (long)next, table);
+    double next = step > 1.0 ? random_uniform(&going->random) * step : 0.0;
+    if (at > 0) {
+        next = (double)(at - 1);
+        step = (double)calls + 1.0;
+        calls = calls < at ? at : calls;
     }
+    for (; next < (double)calls && !is_over(going); next += step) {
+        if (at > 0 || place++ % going->parts == going->part - 1) {
+            bad += try_one(going, one, way, 1 + (long)next);
+            tried++;
+        }
+    }
+    going->table.calls[way] += calls;
+    printf("%-6s %-5s  %-19s %6ld calls %6ld tried %4ld bad %6.0f s%s\n", ways[way].kind,
+           ways[way].as, one->name, calls, tried, bad,
+           (double)(clock_monotonic_us() - began_us) / 1e6, is_over(going) ? ", cut off" : "");
+    fflush(stdout);
 }
 
 static long print_table(const struct table *table)
@@ -95,27 +122,49 @@ static long print_table(const struct table *table)
     return bad;
 }
 
-int main(int argc, char **argv)
+/* PART=3/50; false where it is none. */
+static bool read_part(struct going *going)
 {
-    static struct table table;
-    struct random_source random;
-    if (argc != 4) {
-        fprintf(stderr, "fault PROGRAM PRELOADED_LIBRARY SESSIONS_FOLDER\n");
-        return 2;
-    }
-    random_seed(&random, (uint64_t)number("SEED", 1));
-    struct fault_machine *machine = fault_machine_create(argv[1], argv[2], argv[3]);
+    const char *text = wanted("PART");
+    going->part = going->parts = 1;
+    return text == NULL || (sscanf(text, "%ld/%ld", &going->part, &going->parts) == 2 &&
+                            going->part >= 1 && going->part <= going->parts);
+}
+
+/* False where the time was over before. */
+static bool try_all(struct going *going)
+{
     for (int way = 0; way < WAYS; way++) {
         for (int i = 0; i < fault_case_count; i++) {
-            if (!(fault_cases[i].disk_only && strcmp(ways[way].kind, "memory") == 0) &&
-                is_wanted("KIND", ways[way].kind) && is_wanted("HOW", ways[way].as) &&
-                is_wanted("CASE", fault_cases[i].name)) {
-                try_case(machine, &fault_cases[i], way, &random, &table);
+            if ((fault_cases[i].disk_only && strcmp(ways[way].kind, "memory") == 0) ||
+                !is_wanted("KIND", ways[way].kind) || !is_wanted("HOW", ways[way].as) ||
+                !is_wanted("CASE", fault_cases[i].name)) {
+                continue;
             }
+            if (is_over(going)) {
+                return false;
+            }
+            try_case(going, &fault_cases[i], way);
         }
     }
-    fault_machine_destroy(machine);
-    long bad = print_table(&table);
-    printf("%s\n", bad == 0 ? "all as wanted" : "NOT AS WANTED");
+    return !is_over(going);
+}
+
+int main(int argc, char **argv)
+{
+    static struct going going;
+    long minutes = number("MINUTES", 0);
+    if (argc != 4 || !read_part(&going)) {
+        fprintf(stderr, "[PART=3/50] fault PROGRAM PRELOADED_LIBRARY SESSIONS_FOLDER\n");
+        return 2;
+    }
+    random_seed(&going.random, (uint64_t)number("SEED", 1));
+    going.machine = fault_machine_create(argv[1], argv[2], argv[3]);
+    going.end_us = minutes > 0 ? clock_monotonic_us() + minutes * 60000000 : INT64_MAX;
+    bool through = try_all(&going);
+    fault_machine_destroy(going.machine);
+    long bad = print_table(&going.table);
+    printf("%s%s\n", bad == 0 ? "all as wanted" : "NOT AS WANTED",
+           through ? "" : ", as far as it came: the time was over");
     return bad == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
 }
