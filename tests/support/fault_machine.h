@@ -48,9 +48,9 @@ extern const int fault_case_count;
 
 struct fault_machine;
 
-/* A folder of its own below /tmp with the sessions and what each command gives without a fault.
- * sessions: the project's folder of that name; shim: the preloaded library. Ends the process with a
- * sentence where it can't be made. */
+/* A folder of its own below /tmp with the sessions; what a command gives without a fault is kept
+ * there when it is first asked for. sessions: the project's folder of that name; shim: the
+ * preloaded library. Ends the process with a sentence where it can't be made. */
 struct fault_machine *fault_machine_create(const char *program, const char *shim,
                                            const char *sessions);
 void fault_machine_destroy(struct fault_machine *machine);
