@@ -117,11 +117,19 @@ static bool analyse_captures(const struct session_record *record, sample_source 
     return true;
 }
 
+/* Of the builds and targets there are, and of the next: nothing is known of it until it is made. */
+static void forget(const struct session_record *record, struct analysis *analysis)
+{
+    int builds = record->build_count < BUILDS_MAX ? record->build_count + 1 : BUILDS_MAX;
+    int targets = record->target_count < TARGETS_MAX ? record->target_count + 1 : TARGETS_MAX;
+    memset(analysis->tie, 0, (size_t)builds * sizeof analysis->tie[0]);
+    memset(analysis->target, 0, (size_t)targets * sizeof analysis->target[0]);
+}
+
 bool analysis_make(const struct session_record *record, sample_source *source, void *context,
                    struct analysis *analysis, struct problem *problem)
 {
-    memset(analysis->tie, 0, sizeof analysis->tie);
-    memset(analysis->target, 0, sizeof analysis->target);
+    forget(record, analysis);
     name_channels(record, analysis);
     analysis_ties(record, analysis);
     if (!analyse_captures(record, source, context, analysis, problem)) {
