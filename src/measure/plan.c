@@ -35,6 +35,15 @@ struct remembered {
 static _Thread_local struct remembered remembered[REMEMBERED];
 static _Thread_local int next_remembered;
 
+static bool same_question(const double *a, const double *b)
+{
+    bool same = true;
+    for (int i = 0; i < ASKED; i++) {
+        same = same && a[i] == b[i];
+    }
+    return same;
+}
+
 static double work_out(const double *asked)
 {
     double df = asked[2], sure = 1.0 - 0.5 * asked[4];
@@ -52,7 +61,7 @@ enum measure_status plan_power(double difference, double variance, double df, do
     }
     const double asked[ASKED] = {difference, variance, df, known, alpha};
     for (int i = 0; i < REMEMBERED; i++) { /* an empty place asks for a df of 0 */
-        if (memcmp(remembered[i].asked, asked, sizeof asked) == 0) {
+        if (same_question(remembered[i].asked, asked)) {
             *power = remembered[i].power;
             return MEASURE_OK;
         }
@@ -415,7 +424,7 @@ static bool is_worth_it(const struct plan *plan, const struct plan *so_far)
 enum measure_status plan_choose_holds(const struct plan_input *input, struct plan_holds so_far,
                                       struct plan_holds *chosen, struct plan *plan)
 {
-    struct looked_at *all = malloc(LOOKED_AT * sizeof *all);
+    struct looked_at *all = calloc(LOOKED_AT, sizeof *all);
     int count = 0;
     *chosen = so_far;
     if (all == NULL) {
