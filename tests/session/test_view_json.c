@@ -230,6 +230,29 @@ START_TEST(rubbish_is_no_view)
 }
 END_TEST
 
+/* The latest twelve minutes of a ride, however many somebody writes. */
+START_TEST(more_minutes_of_a_ride_than_are_kept)
+{
+    char line[8192];
+    size_t used = 0;
+    struct view *view = a_view(1, 1);
+    used += (size_t)snprintf(line, sizeof line,
+                             "{\"format\":\"holdline-view\",\"format_version\":1,"
+                             "\"phase\":\"hold\",\"ride\":{\"on\":true,\"minutes\":[");
+    for (int i = 0; i < 2 * VIEW_RIDE_MINUTES; i++) {
+        used += (size_t)snprintf(line + used, sizeof line - used, "%s{\"minute\":%d}",
+                                 i > 0 ? "," : "", 90 - i);
+    }
+    used += (size_t)snprintf(line + used, sizeof line - used, "]}}");
+    ck_assert(view_json_read(line, used, view, of(view), NULL));
+    ck_assert(view->ride.on);
+    ck_assert_int_eq(view->ride.count, 12);
+    ck_assert_int_eq(view->ride.minute[0].minute, 90);
+    ck_assert_int_eq(view->ride.minute[11].minute, 79);
+    forget(view);
+}
+END_TEST
+
 START_TEST(every_cue_comes_back)
 {
     static const char *const words[] = {
@@ -263,6 +286,7 @@ int main(void)
     tcase_add_test(tests, every_phase_comes_back);
     tcase_add_test(tests, the_line_has_40_cells_at_most);
     tcase_add_test(tests, rubbish_is_no_view);
+    tcase_add_test(tests, more_minutes_of_a_ride_than_are_kept);
     tcase_add_test(tests, every_cue_comes_back);
     suite_add_tcase(suite, tests);
     return test_main(suite);
