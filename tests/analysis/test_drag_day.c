@@ -374,6 +374,24 @@ START_TEST(every_lap_of_a_long_run_is_looked_at)
 }
 END_TEST
 
+/* The mean of those that count. */
+START_TEST(the_usual_speed_is_of_runs_that_count)
+{
+    struct session_record *day = calloc(1, sizeof *day);
+    struct drag_analysis *found = calloc(1, sizeof *found);
+    ck_assert(day != NULL && found != NULL);
+    for (int r = 0; r < 4; r++) {
+        found->run[r].state = r == 3 ? DRAG_RUN_REJECTED : DRAG_RUN_COUNTS;
+        found->run[r].speed_m_per_s = 10.0 + r;
+    }
+    ck_assert_double_nan(drag_usual_speed(day, found));
+    day->run_count = 4;
+    ck_assert_double_eq_tol(drag_usual_speed(day, found), 11.0, 1e-12);
+    free(found);
+    free(day);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("drag day");
@@ -392,5 +410,6 @@ int main(void)
     tcase_add_test(tests, air_between_its_readings);
     tcase_add_test(tests, residual_is_nought_where_the_model_holds);
     tcase_add_test(tests, every_lap_of_a_long_run_is_looked_at);
+    tcase_add_test(tests, the_usual_speed_is_of_runs_that_count);
     return test_main(suite);
 }
