@@ -224,6 +224,60 @@ START_TEST(the_side_view_tells_what_it_does_not_draw)
 }
 END_TEST
 
+/* Where the number of a setup (bold, in its colour) stands. */
+static void number_of(const char *text, const char *number, double *x, double *y)
+{
+    char end[32];
+    snprintf(end, sizeof end, "\">%s</text>", number);
+    for (const char *at = text; (at = strstr(at, "<text x=\"")) != NULL; at++) {
+        size_t length = strcspn(at, ">");
+        if (strstr(at, "bold") != NULL && strstr(at, "bold") < at + length &&
+            strncmp(at + length - 1, end, strlen(end)) == 0 &&
+            sscanf(at, "<text x=\"%lf\" y=\"%lf\"", x, y) == 2) {
+            return;
+        }
+    }
+    ck_abort_msg("no number %s", number);
+}
+
+/* Bars that end 4 mm apart: each number stands at its own bar's end, on another side of it. */
+START_TEST(numbers_of_near_bars_stand_at_their_bars)
+{
+    double x[3], y[3];
+    for (int setup = 0; setup < 3; setup++) {
+        struct bike_values *bike = &record->setup[setup].bike;
+        *bike = record->setup[0].bike;
+        bike->value[BIKE_PAD_RISE] = 60 + 4 * setup;
+        bike->value[BIKE_PAD_FORE_AFT] = -20;
+        bike->value[BIKE_EXTENSION_LENGTH] = (double)NAN;
+    }
+    struct caught caught;
+    ck_assert(report_fronts_svg(catch_begin(&caught), &input, NULL));
+    char *text = checked(catch_end(&caught));
+    const char *at = text;
+    check_has(text, ">Bar and pads on each setup</text>"); /* no extension is drawn */
+    for (int setup = 0; setup < 3; setup++) {
+        char number[8];
+        double pad_x = 0, pad_y = 0;
+        at = strstr(at + 1, "width=\"8.0\" height=\"8.0\""); /* behind its x and y */
+        ck_assert_ptr_nonnull(at);
+        const char *from = at;
+        while (strncmp(from, "<rect", 5) != 0) {
+            from--;
+        }
+        ck_assert(sscanf(from, "<rect x=\"%lf\" y=\"%lf\"", &pad_x, &pad_y) == 2);
+        snprintf(number, sizeof number, "%d", setup + 1);
+        number_of(text, number, &x[setup], &y[setup]);
+        /* to the middle of the number, 8 wide and 9 high */
+        ck_assert_double_le(hypot(x[setup] + 4 - pad_x - 4, y[setup] - 4 - pad_y - 4), 22);
+        for (int other = 0; other < setup; other++) {
+            ck_assert(fabs(x[setup] - x[other]) >= 8 || fabs(y[setup] - y[other]) >= 12);
+        }
+    }
+    free(text);
+}
+END_TEST
+
 /* The words beside the side view end before its border: a bold letter of 12 is 8 wide at most in
  * the mean. */
 static int labels_within(const char *text, double width)
@@ -288,6 +342,7 @@ int main(void)
     tcase_add_test(tests, letters_can_be_read);
     tcase_add_test(tests, what_moved_is_told_within_the_picture);
     tcase_add_test(tests, the_side_view_tells_what_it_does_not_draw);
+    tcase_add_test(tests, numbers_of_near_bars_stand_at_their_bars);
     tcase_add_test(tests, a_millimetre_is_as_long_for_head_and_chest);
     tcase_add_test(tests, ranges_are_lower_as_their_verdicts_are);
     suite_add_tcase(suite, tests);

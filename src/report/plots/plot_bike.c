@@ -59,16 +59,19 @@ bool report_bike_svg(FILE *stream, const struct report_input *input, struct prob
 #define NUMBER_LETTER 8.0
 #define NUMBER_APART 3.0
 #define NUMBER_FROM 8.0 /* where a bar ends */
+#define NUMBER_OVER 15.0
 #define SAME_PLACE 1.5
 
 struct fronts {
     int shown;
+    bool any_extension;
     bool has[SETUPS_MAX];
     struct bike_points points[SETUPS_MAX];
     struct point low, high;
     double left, right, bottom;
     struct svg_scale across, up;
-    double number_at[SETUPS_MAX], number_wide[SETUPS_MAX]; /* from where its bar ends; 0: none */
+    double number_at[SETUPS_MAX], number_down[SETUPS_MAX]; /* from where its bar ends */
+    double number_wide[SETUPS_MAX];                        /* 0: none */
     double names_x, names_y, names_wide; /* the first name, and how wide a column of them is */
     int names_rows;                      /* of a column */
 };
@@ -98,6 +101,7 @@ static bool collect(const struct report_input *input, struct fronts *fronts)
             reach_to(fronts, points->pad);
         }
         if (points->has_pad && points->has_extension) {
+            fronts->any_extension = true;
             reach_to(fronts, points->extension_root);
             reach_to(fronts, points->extension_tip);
         }
@@ -173,27 +177,46 @@ static void number_text(const struct report_input *input, const struct fronts *f
     say_numbers(text, size, numbers, count);
 }
 
-/* Numbers of bars that end nearly in one place go beside each other. */
-static void place_number(struct fronts *fronts, int setup, const char *text)
+/* The earlier setup whose number stands where this one's would; -1: none. */
+static int number_under(const struct fronts *fronts, int setup)
 {
-    bool taken = true;
-    fronts->number_wide[setup] = NUMBER_LETTER * text_width(text) + NUMBER_APART;
-    fronts->number_at[setup] = NUMBER_FROM;
-    while (taken && text[0] != '\0') {
-        taken = false;
-        for (int other = 0; other < setup && !taken; other++) {
-            struct point apart = between(fronts, setup, other);
-            double left = fronts->number_at[setup] + apart.x_mm;
-            taken = fronts->number_wide[other] > 0 && fabs(apart.y_mm) < NUMBER_HIGH &&
-                    left + 0.1 < fronts->number_at[other] + fronts->number_wide[other] &&
-                    left + fronts->number_wide[setup] > fronts->number_at[other];
-            if (taken) {
-                fronts->number_at[setup] =
-                    fronts->number_at[other] + fronts->number_wide[other] - apart.x_mm;
-            }
+    for (int other = 0; other < setup; other++) {
+        struct point apart = between(fronts, setup, other);
+        double left = fronts->number_at[setup] + apart.x_mm;
+        double down = fronts->number_down[setup] - apart.y_mm - fronts->number_down[other];
+        if (fronts->number_wide[other] > 0 && fabs(down) < NUMBER_HIGH &&
+            left + 0.1 < fronts->number_at[other] + fronts->number_wide[other] &&
+            left + fronts->number_wide[setup] > fronts->number_at[other]) {
+            return other;
         }
     }
-    fronts->number_wide[setup] = text[0] != '\0' ? fronts->number_wide[setup] : 0;
+    return -1;
+}
+
+/* Right of its place, else left of it, over or under it; where others stand there, too, beside
+ * theirs. */
+static void place_number(struct fronts *fronts, int setup, const char *text)
+{
+    double wide = NUMBER_LETTER * text_width(text) + NUMBER_APART;
+    const struct {
+        double at, down;
+    } places[] = {{NUMBER_FROM, 0},
+                  {NUMBER_APART - NUMBER_FROM - wide, 0},
+                  {-wide / 2, -NUMBER_OVER},
+                  {-wide / 2, NUMBER_OVER},
+                  {NUMBER_FROM, 0}};
+    const int last = (int)(sizeof places / sizeof places[0]) - 1;
+    fronts->number_wide[setup] = text[0] != '\0' ? wide : 0;
+    int under = 0;
+    for (int i = 0; i <= last && under >= 0; i++) {
+        fronts->number_at[setup] = places[i].at;
+        fronts->number_down[setup] = places[i].down;
+        under = text[0] != '\0' ? number_under(fronts, setup) : -1;
+    }
+    for (; under >= 0; under = number_under(fronts, setup)) {
+        fronts->number_at[setup] = fronts->number_at[under] + fronts->number_wide[under] -
+                                   between(fronts, setup, under).x_mm;
+    }
 }
 
 static int longest_name(const struct report_input *input, const struct fronts *fronts)
@@ -269,7 +292,8 @@ static void draw_number(FILE *stream, const struct report_input *input, struct f
     number_text(input, fronts, setup, text, sizeof text);
     place_number(fronts, setup, text);
     if (text[0] != '\0') {
-        svg_text(stream, x + fronts->number_at[setup], y + 4, type, text);
+        svg_text(stream, x + fronts->number_at[setup], y + 4 + fronts->number_down[setup], type,
+                 text);
     }
 }
 
@@ -293,7 +317,8 @@ static void draw_name(FILE *stream, const struct report_input *input, const stru
 static void draw_fronts(FILE *stream, const struct report_input *input, struct fronts *fronts,
                         bool alone)
 {
-    static const char title[] = "Bar, pads and extensions on each setup";
+    const char *title = fronts->any_extension ? "Bar, pads and extensions on each setup"
+                                              : "Bar and pads on each setup";
     int place = 0;
     make_scales(fronts);
     place_names(fronts, longest_name(input, fronts));
