@@ -224,6 +224,37 @@ START_TEST(the_side_view_tells_what_it_does_not_draw)
 }
 END_TEST
 
+/* Without the saddle's place there is neither saddle nor rider; without two heights no rider. */
+START_TEST(the_side_view_tells_what_would_draw_the_rider)
+{
+    static const enum picture_breadth breadths[] = {PICTURE_BROAD, PICTURE_NARROW};
+    input.chosen_setup = 2;
+    for (size_t i = 0; i < 2; i++) {
+        for (int setup = 0; setup < 2; setup++) {
+            record->setup[setup].bike.value[BIKE_SADDLE_HEIGHT] = 745;
+        }
+        char *text = posture(breadths[i]);
+        ck_assert_ptr_null(strstr(text, ">no "));
+        free(text);
+        record->setup[1].bike.value[BIKE_SADDLE_HEIGHT] = (double)NAN;
+        text = posture(breadths[i]);
+        check_has(text, ">no saddle or rider: enter the saddle height</text>");
+        free(text);
+        analysis->body[1] = false; /* the head alone is left */
+        text = posture(breadths[i]);
+        check_has(text, ">no saddle: enter the saddle height</text>");
+        check_has(text, ">no rider: needs the heights of two sensors</text>");
+        free(text);
+        record->setup[1].bike.value[BIKE_SADDLE_HEIGHT] = 745;
+        text = posture(breadths[i]);
+        ck_assert_ptr_null(strstr(text, "no saddle"));
+        check_has(text, ">no rider: needs the heights of two sensors</text>");
+        free(text);
+        analysis->body[1] = true;
+    }
+}
+END_TEST
+
 /* Where the number of a setup (bold, in its colour) stands. */
 static void number_of(const char *text, const char *number, double *x, double *y)
 {
@@ -342,6 +373,7 @@ int main(void)
     tcase_add_test(tests, letters_can_be_read);
     tcase_add_test(tests, what_moved_is_told_within_the_picture);
     tcase_add_test(tests, the_side_view_tells_what_it_does_not_draw);
+    tcase_add_test(tests, the_side_view_tells_what_would_draw_the_rider);
     tcase_add_test(tests, numbers_of_near_bars_stand_at_their_bars);
     tcase_add_test(tests, a_millimetre_is_as_long_for_head_and_chest);
     tcase_add_test(tests, ranges_are_lower_as_their_verdicts_are);

@@ -128,6 +128,14 @@ static struct bike_values to_draw(const struct bike_values *bike)
     return values;
 }
 
+/* Of the first two channels, which carry the body. */
+static bool has_two_marks(const struct posture *posture, bool as_chosen)
+{
+    return posture->marks >= 2 &&
+           (as_chosen ? posture->mark[0].has_chosen && posture->mark[1].has_chosen
+                      : posture->mark[0].has_found && posture->mark[1].has_found);
+}
+
 bool posture_find(struct posture *posture, const struct report_input *input, int chosen)
 {
     const struct session_record *record = input->record;
@@ -151,6 +159,11 @@ bool posture_find(struct posture *posture, const struct report_input *input, int
                                            &record->setup[chosen].bike, &posture->found_points,
                                            &posture->chosen_points, posture->undrawn_words);
     }
+    const struct bike_points *points =
+        posture->has_chosen ? &posture->chosen_points : &posture->found_points;
+    posture->undrawn +=
+        posture_undrawn_rider(points->has_saddle, has_two_marks(posture, posture->has_chosen),
+                              posture->undrawn_words + posture->undrawn);
     return true;
 }
 
@@ -160,14 +173,12 @@ struct posture_body posture_body_of(const struct posture *posture, bool as_chose
 {
     const struct bike_points *points = as_chosen ? &posture->chosen_points : &posture->found_points;
     struct posture_body body = {.there = false};
-    if (posture->marks < 2 || !points->has_saddle) {
+    if (!has_two_marks(posture, as_chosen) || !points->has_saddle) {
         return body;
     }
-    bool has = as_chosen ? posture->mark[0].has_chosen && posture->mark[1].has_chosen
-                         : posture->mark[0].has_found && posture->mark[1].has_found;
     struct point head = as_chosen ? posture->mark[0].chosen : posture->mark[0].found;
     struct point chest = as_chosen ? posture->mark[1].chosen : posture->mark[1].found;
-    body.there = has && chest.x_mm > points->saddle.x_mm + 150 && head.x_mm > chest.x_mm;
+    body.there = chest.x_mm > points->saddle.x_mm + 150 && head.x_mm > chest.x_mm;
     body.head = (struct point){head.x_mm, head.y_mm + POSTURE_SKULL_MM};
     body.shoulder = (struct point){chest.x_mm + SHOULDER_ON, chest.y_mm + SHOULDER_UP};
     body.hip = (struct point){points->saddle.x_mm + 10, points->saddle.y_mm + HIP_UP};

@@ -33,9 +33,9 @@ struct posture {
     } mark[CHANNELS_MAX];
     int changes;
     struct posture_change change[POSTURE_CHANGES_MAX];
-    /* changes of parts whose place is not known */
+    /* what a picture cannot show, since places are not known: changes of parts, saddle, rider */
     int undrawn;
-    char undrawn_words[POSTURE_UNDRAWN_MAX][POSTURE_UNDRAWN_SIZE];
+    char undrawn_words[POSTURE_UNDRAWN_MAX + POSTURE_RIDER_MAX][POSTURE_UNDRAWN_SIZE];
 };
 
 /* chosen: index of the setup, -1 = as found alone. False where parts are missing without which

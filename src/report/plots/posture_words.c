@@ -110,3 +110,19 @@ int posture_undrawn(const struct bike_values *found, const struct bike_values *c
     }
     return count;
 }
+
+int posture_undrawn_rider(bool has_saddle, bool has_marks,
+                          char words[POSTURE_RIDER_MAX][POSTURE_UNDRAWN_SIZE])
+{
+    int count = 0;
+    if (!has_saddle) {
+        text_copy(words[count++], POSTURE_UNDRAWN_SIZE,
+                  has_marks ? T_("no saddle or rider: enter the saddle height")
+                            : T_("no saddle: enter the saddle height"));
+    }
+    if (!has_marks) {
+        text_copy(words[count++], POSTURE_UNDRAWN_SIZE,
+                  T_("no rider: needs the heights of two sensors"));
+    }
+    return count;
+}

@@ -28,5 +28,9 @@ int posture_words_lines(const char *words, int letters, char line[2][POSTURE_WOR
 int posture_undrawn(const struct bike_values *found, const struct bike_values *chosen,
                     const struct bike_points *from, const struct bike_points *to,
                     char words[POSTURE_UNDRAWN_MAX][POSTURE_UNDRAWN_SIZE]);
+/* What saddle and rider are not drawn for want of. How many lines there are; 0: they are drawn. */
+#define POSTURE_RIDER_MAX 2
+int posture_undrawn_rider(bool has_saddle, bool has_marks,
+                          char words[POSTURE_RIDER_MAX][POSTURE_UNDRAWN_SIZE]);
 
 #endif
