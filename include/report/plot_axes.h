@@ -11,6 +11,9 @@
 #define PLOT_GREY "#595959"
 #define PLOT_LINE_GREY "stroke=\"" PLOT_GREY "\" stroke-width=\"1\""
 extern const struct svg_type plot_title, plot_small, plot_tick, plot_side_tick, plot_words;
+/* What a picture's marks are, under its title: in letters of 11, of 10.5 where they are too long.
+ */
+void plot_caption(FILE *stream, double x, double y, const char *words);
 #define PLOT_WORDS_BREADTH 7.2 /* of a letter of plot_words, at most */
 
 /* A setup's name in so many lines at most (1 or 2) of so many letters, so that it is cut only where

@@ -29,6 +29,27 @@ START_TEST(ticks_are_round_and_inside)
 }
 END_TEST
 
+/* 11 on a picture 720 wide are 7.7 points on A4; half of it a letter, 64 of them are 352 wide. */
+START_TEST(captions_are_smaller_only_where_they_are_long)
+{
+    static const struct {
+        int letters;
+        const char *size;
+    } cases[] = {
+        {64, "font-size=\"11.0\""}, {126, "font-size=\"11.0\""}, {127, "font-size=\"10.5\""}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char words[128];
+        struct caught caught;
+        memset(words, 'n', sizeof words);
+        words[cases[i].letters] = '\0';
+        plot_caption(catch_begin(&caught), 12, 39, words);
+        char *text = catch_end(&caught);
+        check_has(text, cases[i].size);
+        free(text);
+    }
+}
+END_TEST
+
 /* DejaVu Sans: a digit takes 0.636 of its size, a point 0.318, '-' and '+' less than 0.84. */
 static double printed_width(const char *text)
 {
@@ -119,6 +140,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     tcase_add_checked_fixture(tests, begin_chosen, end);
     tcase_add_test(tests, ticks_are_round_and_inside);
+    tcase_add_test(tests, captions_are_smaller_only_where_they_are_long);
     tcase_add_test(tests, values_at_an_axis_never_touch);
     tcase_add_test(tests, a_stray_value_stretches_no_scale);
     tcase_add_test(tests, values_at_an_axis_have_the_same_decimals);

@@ -18,6 +18,17 @@ const struct svg_type plot_tick = {12, SVG_MIDDLE, false, PLOT_GREY};
 const struct svg_type plot_side_tick = {12, SVG_END, false, PLOT_GREY};
 const struct svg_type plot_words = {12, SVG_START, false, NULL};
 
+#define CAPTION 11.0
+#define CAPTION_LONG 10.5
+#define CAPTION_BREADTH 0.5 /* of a letter, of its size, in a sentence */
+
+void plot_caption(FILE *stream, double x, double y, const char *words)
+{
+    bool fits = text_width(words) * CAPTION_BREADTH * CAPTION <= SVG_WIDTH - 2.0 * x;
+    svg_text(stream, x, y,
+             (struct svg_type){fits ? CAPTION : CAPTION_LONG, SVG_START, false, PLOT_GREY}, words);
+}
+
 int plot_name_lines(const char *name, int letters, int most, char line[2][SAY_SIZE])
 {
     const char *cursor = name, *start = NULL;

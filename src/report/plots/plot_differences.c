@@ -397,8 +397,8 @@ static void draw_key(FILE *stream, const struct panel *panel, const struct rows 
         text_append(lines, sizeof lines, &first, " %s",
                     T_("Lower: nearer to the sensor, which looks up."));
     }
-    svg_text(stream, SIDE, 35, (struct svg_type){10.5, SVG_START, false, PLOT_GREY}, lines);
-    svg_text(stream, SIDE, 48, (struct svg_type){10.5, SVG_START, false, PLOT_GREY}, text);
+    plot_caption(stream, SIDE, 35, lines);
+    plot_caption(stream, SIDE, 48, text);
 }
 
 static bool any_range(const struct report_input *input, const int *channels, int panels)

@@ -101,8 +101,7 @@ static void draw_row(FILE *stream, const struct rows *rows, int row)
     }
     say_drag_difference(words, sizeof words, rows->drag, rows->drag->compare.baseline, s);
     if (words[0] != '\0') {
-        svg_text(stream, LEFT, y + 21.0, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-                 words);
+        plot_caption(stream, LEFT, y + 21.0, words);
     }
 }
 
@@ -115,10 +114,11 @@ bool plot_drag(FILE *stream, const struct report_input *input, bool alone)
     const char *title = T_("Drag area on the course, m\u00B2");
     svg_begin(stream, SVG_WIDTH, rows.bottom + 40.0, alone, title);
     svg_text(stream, 12, 20, plot_title, title);
-    svg_text(stream, 12, 37, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-             T_("Rings: runs. Dots: means of setups. Grey: too little to matter."));
-    svg_text(stream, 12, 51, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-             T_("Lines: against one another, 95 times in 100; what all runs share is left out."));
+    plot_caption(stream, 12, 37,
+                 T_("Rings: runs. Dots: means of setups. Grey: too little to matter."));
+    plot_caption(
+        stream, 12, 51,
+        T_("Lines: against one another, 95 times in 100; what all runs share is left out."));
     draw_range(stream, &rows);
     plot_ticks_across(stream, &rows.across, TOP, rows.bottom, rows.bottom + 16.0);
     for (int row = 0; row < rows.count; row++) {

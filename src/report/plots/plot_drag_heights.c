@@ -54,9 +54,10 @@ bool plot_drag_heights(FILE *stream, const struct report_input *input, int chann
              name);
     svg_begin(stream, SVG_WIDTH, HEIGHT, alone, title);
     svg_text(stream, 12, 20, plot_title, title);
-    svg_text(stream, 12, 39, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-             "Against the setup compared with, at 0; lines: 95 times in 100. These setups of this "
-             "rider: no rule for others.");
+    plot_caption(
+        stream, 12, 39,
+        "Against the setup compared with, at 0; lines: 95 times in 100. These setups of this "
+        "rider: no rule for others.");
     plot_ticks_across(stream, &across, TOP, BOTTOM, BOTTOM + 16.0);
     plot_ticks_up(stream, &up, LEFT, RIGHT, -INFINITY);
     plot_words_upwards(stream, 0.5 * (TOP + BOTTOM), "drag, m\u00B2");

@@ -23,8 +23,8 @@
 #define LONG_S 150 /* from which on a line stands at each minute */
 #define MARK 3.0   /* half of an arrow's breadth */
 
-static const struct svg_type tick_type = {10.5, SVG_END, false, PLOT_GREY};
-static const struct svg_type name_type = {10.5, SVG_START, false, NULL};
+static const struct svg_type tick_type = {11, SVG_END, false, PLOT_GREY};
+static const struct svg_type name_type = {11, SVG_START, false, NULL};
 static const struct svg_type going_on_type = {12, SVG_START, true, NULL};
 
 static bool shown(const struct traces *traces, int hold, int channel)

@@ -129,9 +129,9 @@ int plot_residuals(FILE *stream, const struct report_input *input, int from, boo
     double bottom = TOP + panels.count * (PANEL + GAP);
     svg_begin(stream, SVG_WIDTH, bottom + 34.0, alone, title);
     svg_text(stream, 12, 20, plot_title, title);
-    svg_text(stream, 12, 39, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-             "A lap a line (blue; ways back black; left out dashed). Grey: what readings alone "
-             "would scatter. Outside it a lap may have met something.");
+    plot_caption(stream, 12, 39,
+                 "A lap a line (blue; ways back black; left out dashed). Grey: what readings alone "
+                 "would scatter. Outside it a lap may have met something.");
     for (int panel = 0; panel < panels.count; panel++) {
         draw_panel(stream, &panels, panel);
     }

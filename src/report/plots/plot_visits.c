@@ -176,9 +176,10 @@ bool plot_visits(FILE *stream, const struct across *across, const char *bike, in
     }
     svg_begin(stream, SVG_WIDTH, HEIGHT, false, title);
     svg_text(stream, 12, 20, plot_title, title);
-    svg_text(stream, 12, 39, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-             T_("Lines: the true height lies there, 95 times in 100. Dotted: the same setup again. "
-                "Blue: as chosen on that visit."));
+    plot_caption(
+        stream, 12, 39,
+        T_("Lines: the true height lies there, 95 times in 100. Dotted: the same setup again. "
+           "Blue: as chosen on that visit."));
     plot_ticks_up(stream, &course.up, LEFT, RIGHT, -INFINITY);
     svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, PLOT_LINE_GREY);
     draw_days(stream, &course);
