@@ -70,7 +70,7 @@ START_TEST(ranges_are_lower_as_their_verdicts_are)
     record->placing[0].channel[0].mounted = record->placing[0].channel[1].mounted = false;
     text = differences(20, -1, PICTURE_BROAD);
     check_has(text, ">lower<");
-    check_has(text, "95 times in 100. Lower: nearer to the sensor, which looks up.</text>");
+    check_has(text, "95 times in 100. Lower: nearer to the sensor, if it looks up.</text>");
     ck_assert_ptr_null(strstr(text, "shorter"));
     free(text);
 }
@@ -255,6 +255,19 @@ START_TEST(the_side_view_tells_what_would_draw_the_rider)
 }
 END_TEST
 
+/* What grey means stands on the picture of a telephone, too. */
+START_TEST(a_line_into_the_grey_is_explained_on_each_picture)
+{
+    char *text = differences(3, -1, PICTURE_NARROW);
+    check_has(text, ">Line: the truth is there. Grey: too little.</text>");
+    check_has(text, ">A line into the grey: it may be too little.</text>");
+    free(text);
+    text = differences(3, -1, PICTURE_BROAD);
+    check_has(text, "of a line that reaches into it, that is not ruled out.</text>");
+    free(text);
+}
+END_TEST
+
 /* Where the number of a setup (bold, in its colour) stands. */
 static void number_of(const char *text, const char *number, double *x, double *y)
 {
@@ -375,6 +388,7 @@ int main(void)
     tcase_add_test(tests, the_side_view_tells_what_it_does_not_draw);
     tcase_add_test(tests, the_side_view_tells_what_would_draw_the_rider);
     tcase_add_test(tests, numbers_of_near_bars_stand_at_their_bars);
+    tcase_add_test(tests, a_line_into_the_grey_is_explained_on_each_picture);
     tcase_add_test(tests, a_millimetre_is_as_long_for_head_and_chest);
     tcase_add_test(tests, ranges_are_lower_as_their_verdicts_are);
     suite_add_tcase(suite, tests);

@@ -13,7 +13,8 @@
 #include <math.h>
 
 #define SIDE 12.0
-#define TOP 56.0  /* title and key */
+#define TOP 56.0 /* title and key */
+#define TOP_NARROW 70.0
 #define HEAD 24.0 /* a panel's own title */
 #define AXIS 34.0
 #define GAP 16.0      /* between panels */
@@ -28,6 +29,7 @@
 struct layout {
     double width, label, words; /* the two of a row's words; label 0: over its bar */
     double row, bar;            /* a row's height; where its bar stands in it */
+    double top;                 /* where the first panel begins */
     bool beside;                /* panels side by side */
 };
 
@@ -49,11 +51,11 @@ struct panel {
 static struct layout layout_of(enum picture_breadth breadth, int panels, int rows)
 {
     if (breadth == PICTURE_NARROW) {
-        return (struct layout){SVG_NARROW, 0, 0, 58, 40, false};
+        return (struct layout){SVG_NARROW, 0, 0, 58, 40, TOP_NARROW, false};
     }
     double row = rows <= 6 ? 30 : rows <= 12 ? 25 : 21;
     double label = panels > 1 ? 148 : 200, words = panels > 1 ? 128 : 170;
-    return (struct layout){SVG_WIDTH, label, words, row, row / 2, true};
+    return (struct layout){SVG_WIDTH, label, words, row, row / 2, TOP, true};
 }
 
 static bool tested(const struct comparison *comparison, int setup)
@@ -379,6 +381,8 @@ static void draw_key(FILE *stream, const struct panel *panel, const struct rows 
     if (narrow) {
         svg_text(stream, SIDE, 40, (struct svg_type){12, SVG_START, false, PLOT_GREY},
                  T_("Line: the truth is there. Grey: too little."));
+        svg_text(stream, SIDE, 55, (struct svg_type){12, SVG_START, false, PLOT_GREY},
+                 T_("A line into the grey: it may be too little."));
         return;
     }
     text_append(
@@ -395,7 +399,7 @@ static void draw_key(FILE *stream, const struct panel *panel, const struct rows 
                 T_("Lines: the true difference lies there, all of them, 95 times in 100."));
     if (is_range) {
         text_append(lines, sizeof lines, &first, " %s",
-                    T_("Lower: nearer to the sensor, which looks up."));
+                    T_("Lower: nearer to the sensor, if it looks up."));
     }
     plot_caption(stream, SIDE, 35, lines);
     plot_caption(stream, SIDE, 48, text);
@@ -420,7 +424,7 @@ static void title_words(const struct report_input *input, char *text, size_t siz
 static double picture_height(const struct layout *layout, int panels, int rows)
 {
     double panel = HEAD + layout->row * rows + AXIS;
-    return TOP + (layout->beside ? panel : panels * (panel + GAP));
+    return layout->top + (layout->beside ? panel : panels * (panel + GAP));
 }
 
 bool plot_differences(FILE *stream, const struct report_input *input, const int *channels,
@@ -451,7 +455,8 @@ bool plot_differences(FILE *stream, const struct report_input *input, const int 
                               .channel = channels[i],
                               .for_rider = part < 0};
         panel.x = layout.beside ? SIDE + layout.label + (each + GAP) * i : SIDE;
-        panel.y = layout.beside ? TOP : TOP + i * (HEAD + layout.row * rows.count + AXIS + GAP);
+        panel.y =
+            layout.beside ? TOP : layout.top + i * (HEAD + layout.row * rows.count + AXIS + GAP);
         panel.from = panel.x;
         panel.to = layout.beside ? panel.x + each - layout.words : layout.width - SIDE;
         panel.scale = plot_scale_across(low, high, panel.from, panel.to, 34);

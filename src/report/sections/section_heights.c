@@ -143,7 +143,7 @@ static void origin_words(struct paper *paper, const struct report_input *input, 
             paper,
             "%s: ranges, no heights, since nobody said where the sensor is fixed. They "
             "compare setups only as far as no sensor moved, or a plate says by how much. Lower: "
-            "nearer to the sensor, which looks up.",
+            "nearer to the sensor, if it looks up: nobody said that, either.",
             ranges);
     }
     if (used > 0) {
