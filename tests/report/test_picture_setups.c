@@ -224,6 +224,28 @@ START_TEST(the_side_view_tells_what_it_does_not_draw)
 }
 END_TEST
 
+/* How far down words stand. */
+static double height_of(const char *text, const char *words)
+{
+    double x = 0, y = 0;
+    const char *at = strstr(text, words);
+    ck_assert_ptr_nonnull(at);
+    while (strncmp(at, "<text", 5) != 0) {
+        at--;
+    }
+    ck_assert(sscanf(at, "<text x=\"%lf\" y=\"%lf\"", &x, &y) == 2);
+    return y;
+}
+
+/* A wheel is the first circle where no body is drawn. */
+static double under_the_wheels(const char *text)
+{
+    double x = 0, y = 0, r = 0;
+    const char *at = strstr(text, "<circle");
+    ck_assert(at != NULL && sscanf(at, "<circle cx=\"%lf\" cy=\"%lf\" r=\"%lf\"", &x, &y, &r) == 3);
+    return y + r;
+}
+
 /* Without the saddle's place there is neither saddle nor rider; without two heights no rider. */
 START_TEST(the_side_view_tells_what_would_draw_the_rider)
 {
@@ -239,6 +261,7 @@ START_TEST(the_side_view_tells_what_would_draw_the_rider)
         record->setup[1].bike.value[BIKE_SADDLE_HEIGHT] = (double)NAN;
         text = posture(breadths[i]);
         check_has(text, ">no saddle or rider: enter the saddle height</text>");
+        ck_assert_double_gt(height_of(text, ">no saddle or"), under_the_wheels(text));
         free(text);
         analysis->body[1] = false; /* the head alone is left */
         text = posture(breadths[i]);

@@ -320,9 +320,15 @@ static void draw_key(FILE *stream, const struct view *view, const struct posture
     svg_line(stream, 8, y - 8, 8, y, "stroke=\"#000000\" stroke-width=\"1.5\"");
     svg_line(stream, 8 + length, y - 8, 8 + length, y, "stroke=\"#000000\" stroke-width=\"1.5\"");
     svg_text(stream, 14 + length, y, type, "200 mm");
+}
+
+/* Under all else: beside the key a wheel may stand. */
+static void draw_undrawn(FILE *stream, const struct view *view, const struct posture *posture)
+{
+    double y = view->height - LABEL_ROW * (posture->undrawn - 1) - 6;
     for (int i = 0; i < posture->undrawn; i++) {
-        y += LABEL_ROW;
-        svg_text(stream, 8, y, type, posture->undrawn_words[i]);
+        svg_text(stream, 8, y + LABEL_ROW * i, (struct svg_type){LETTER, SVG_START, false, NULL},
+                 posture->undrawn_words[i]);
     }
 }
 
@@ -356,11 +362,13 @@ static void set_view(struct view *view, const struct posture *posture, enum pict
     if (narrow) { /* room for the words under it */
         view->height += LABEL_ROW * posture->changes + 6;
     }
+    view->height += posture->undrawn > 0 ? LABEL_ROW * posture->undrawn + 6 : 0;
 }
 
 static void draw_words_below(FILE *stream, const struct view *view, const struct posture *posture)
 {
-    double y = view->height - LABEL_ROW * posture->changes + 8;
+    double undrawn = posture->undrawn > 0 ? LABEL_ROW * posture->undrawn + 6 : 0;
+    double y = view->height - undrawn - LABEL_ROW * posture->changes + 8;
     for (int i = 0; i < posture->changes; i++) {
         svg_text(stream, 10, y, (struct svg_type){13, SVG_START, true, "#004f7c"},
                  posture->change[i].words);
@@ -409,6 +417,7 @@ bool plot_posture(FILE *stream, const struct report_input *input, int chosen,
         draw_words_below(stream, &view, &posture);
     }
     draw_key(stream, &view, &posture);
+    draw_undrawn(stream, &view, &posture);
     svg_end(stream);
     return true;
 }
