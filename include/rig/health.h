@@ -13,8 +13,8 @@ struct channel_health {
     uint64_t readings, missing, doubtful; /* since the start */
     double recent_valid_share;            /* of the last 5 s, 0 to 1 */
     double noise_mm;   /* white noise SD from first differences (MAD of differences / sqrt 2) of the
-                          last 5 s */
-    double quantum_mm; /* smallest step between readings seen */
+                          last 5 s; NAN: too few good readings */
+    double quantum_mm; /* smallest step between readings seen; 0: none seen */
     bool stuck;   /* the same value for over 2 s and over 20 readings; of a sensor whose steps are
                      coarser than HEALTH_COARSE_MM for over 4 s: a body is that still */
     bool blocked; /* the window is covered: small valid-looking ranges (under 35 mm) and nothing

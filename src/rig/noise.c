@@ -92,7 +92,7 @@ static double grouped_median(int32_t *values, size_t count, double quantum)
 double noise_of_differences(int32_t *differences, size_t count, double quantum)
 {
     if (count < DIFFERENCES_MIN) {
-        return 0;
+        return NAN;
     }
     int32_t middle = select_place(differences, count, count / 2);
     bool still = true;

@@ -8,8 +8,8 @@
 
 /* White noise of a sensor (SD of a reading) from the differences of readings next to each other: by
  * their median absolute deviation, over the square root of 2. All in one unit, quantum (the step
- * the sensor counts in) too; 0 where there are too few or all are alike. At most 65535; their order
- * and values are lost. */
+ * the sensor counts in) too; 0 where all are alike, NAN where there are fewer than 8. At most
+ * 65535; their order and values are lost. */
 double noise_of_differences(int32_t *differences, size_t count, double quantum);
 
 #endif

@@ -85,6 +85,16 @@ START_TEST(a_sensor_without_a_good_reading_has_no_last_one)
     contains(result.output, "  noise mm                 - ");
     contains(result.output, "  last mm                  -           349.0\n");
     program_free(&result);
+    const char *as_json[] = {"listen", "--health", "--json", "-", NULL};
+    result = program_run(NULL, input, as_json);
+    struct json_value *value = program_json(&result, 0);
+    /* fewer than 8 differences between readings, and none at all */
+    ck_assert(isnan(json_number_at(value, "health/channels/head/noise_mm")));
+    ck_assert(isnan(json_number_at(value, "health/channels/head/step_mm")));
+    ck_assert(isnan(json_number_at(value, "health/channels/chest/noise_mm")));
+    ck_assert_double_eq_tol(json_number_at(value, "health/channels/chest/step_mm"), 5.0, 1e-9);
+    json_free(value);
+    program_free(&result);
 }
 END_TEST
 

@@ -48,7 +48,7 @@ static void json_channel(struct json_writer *writer, const char *name,
     json_member_integer(writer, "doubtful", (int64_t)channel->doubtful);
     json_member_number(writer, "recent_good_share", channel->recent_valid_share);
     json_member_number(writer, "noise_mm", channel->noise_mm);
-    json_member_number(writer, "step_mm", channel->quantum_mm);
+    json_member_if(writer, "step_mm", channel->quantum_mm > 0, channel->quantum_mm);
     json_member_boolean(writer, "stuck", channel->stuck);
     json_member_boolean(writer, "blocked", channel->blocked);
     json_member_boolean(writer, "two_levels", channel->two_levels);

@@ -120,7 +120,7 @@ static void print_channels(FILE *stream, const struct listened *listened)
         missing[i] = channel->missing;
         doubtful[i] = channel->doubtful;
         uint64_t good = channel->readings - channel->missing - channel->doubtful;
-        noise_mm[i] = good > 1 && channel->recent_valid_share > 0 ? channel->noise_mm : NAN;
+        noise_mm[i] = channel->noise_mm;
         step_mm[i] = channel->quantum_mm > 0 ? channel->quantum_mm : NAN;
         last_mm[i] = good > 0 ? channel->last_mm : NAN;
         print_cell(stream, listened->info->channel_name[i],

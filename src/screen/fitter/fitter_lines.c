@@ -292,7 +292,7 @@ static int draw_channel_health(struct canvas *canvas, const struct view *view, i
         snprintf(text, sizeof text, "%s ok", sensor->name);
         at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
     }
-    if (canvas->columns >= 110 && trouble == HEALTH_WELL) {
+    if (canvas->columns >= 110 && trouble == HEALTH_WELL && isfinite(health->noise_mm)) {
         snprintf(text, sizeof text, " (noise %.1f mm)", health->noise_mm);
         at += canvas_text(canvas, row, at, end - at, STYLE_FAINT, text);
     }

@@ -46,7 +46,8 @@ static void number_text(char *text, size_t size, const struct view *view, int ch
                    : !heard                 ? (double)NAN
                    : number == NUMBER_GOOD  ? 100.0 * health->recent_valid_share
                    : number == NUMBER_NOISE ? health->noise_mm
-                                            : health->quantum_mm;
+                   : health->quantum_mm > 0 ? health->quantum_mm
+                                            : (double)NAN;
     if (!isfinite(value)) {
         text_copy(text, size, "\u2013");
     } else if (number == NUMBER_HEIGHT) {
