@@ -68,6 +68,13 @@ static void tell_creep(const struct hold_model *model, double kept_s, struct hol
     out->creep_flagged = out->drifting && fabs(line) * kept_s >= 60.0 * CREEP_FLAG_MM;
 }
 
+/* What the model's step has made of a block's mean. time_s: the mean of its samples'. */
+static double stepped_by(const struct hold_model *model, double time_s)
+{
+    double after = (time_s - model->step_at_s) / BLOCK_LENGTH_S + 0.5;
+    return model->stepped ? model->step_mm * fmin(fmax(after, 0.0), 1.0) : 0.0;
+}
+
 /* The line through the kept part as the hold's model has it, and the median of all pairs' slopes.
  */
 enum measure_status hold_creep(const struct series *series, struct settled *settled,
@@ -86,7 +93,7 @@ enum measure_status hold_creep(const struct series *series, struct settled *sett
     double *means = minutes + k;
     for (size_t i = 0; i < k; i++) {
         minutes[i] = settled->blocks[i].time_s / 60.0;
-        means[i] = settled->blocks[i].mean;
+        means[i] = settled->blocks[i].mean - stepped_by(model, settled->blocks[i].time_s);
     }
     if (model->has_line &&
         statistics_theil_sen(minutes, means, k, &out->creep_robust_mm_per_min) == MEASURE_OK) {

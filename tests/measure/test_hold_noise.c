@@ -127,6 +127,7 @@ START_TEST(settling_creep_and_steps_are_found)
         ck_assert_double_ge(part(s.drifting, &s), 0.82);
         s = of((enum study_rider)rider, EVENT_STEP, 740);
         ck_assert_double_ge(part(s.step_found, &s), 0.75);
+        ck_assert_double_ge(part(s.creep_covered, &s), 0.82); /* a step is no creep */
     }
 }
 END_TEST
