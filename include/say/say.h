@@ -43,6 +43,9 @@ void say_tie_briefly(char *text, size_t size, const struct tie *tie);
 /* The same of the sensor: 'moved -10 ±1 (plate)', 'unmoved'. */
 void say_tie_of_sensor(char *text, size_t size, const struct tie *tie);
 
+/* A number in words with its unit: '60 mm', '-6°'. */
+void say_with_unit(char *text, size_t size, const char *number, const char *unit);
+
 /* Of a rating that is a word: 'yes', 'strained', 'no: FAILED', '-'. */
 const char *say_rated_word(int item, double value);
 /* All that was given: 'effort 4, numb hands no, could stay 30 min'; 'nothing answered'. */

@@ -148,11 +148,8 @@ void digest_day(const struct report_input *input, char *text, size_t size)
 void digest_measure(char *text, size_t size, double value, const char *unit)
 {
     char amount[64];
-    size_t used = 0;
-    bool angle = text_equal(unit, "deg");
     say_exact(amount, sizeof amount, value);
-    text_copy(text, size, "");
-    text_append(text, size, &used, "%s%s%s", amount, angle ? "\u00b0" : " ", angle ? "" : unit);
+    say_with_unit(text, size, amount, unit);
 }
 
 /* Sums over the holds of one kind of a setup. */

@@ -178,11 +178,11 @@ static void parts_words(const struct across *across, int setup, int first, char 
     }
     for (int key = 0; key < BIKE_KEYS; key++) {
         if (bike_fields[key].scope == BIKE_SCOPE_PART && isfinite(bike->value[key])) {
-            char number[32];
-            bool angle = text_equal(bike_fields[key].unit, "deg");
+            char number[32], measure[64];
             say_exact(number, sizeof number, bike->value[key]);
-            text_append(text, size, &used, "%s%s %s%s", used > 0 ? ", " : "",
-                        T_(bike_fields[key].words), number, angle ? "\u00b0" : " mm");
+            say_with_unit(measure, sizeof measure, number, bike_fields[key].unit);
+            text_append(text, size, &used, "%s%s %s", used > 0 ? ", " : "",
+                        T_(bike_fields[key].words), measure);
         }
     }
 }

@@ -7,6 +7,7 @@
 #include "base/numbers.h"
 #include "base/text.h"
 #include "measure/rules.h"
+#include "say/say.h"
 #include "say/setup.h"
 
 #include <stdarg.h>
@@ -328,7 +329,7 @@ void insight_say_next(const struct session_record *record, const struct analysis
 {
     const struct teller teller = {say, context};
     struct insight_suggestion suggestion;
-    char from[32], to[32], forecast[2 * SAY_SIZE];
+    char from[32], to[32], measure[64], forecast[2 * SAY_SIZE];
     if (setup < 0) {
         return;
     }
@@ -341,9 +342,10 @@ void insight_say_next(const struct session_record *record, const struct analysis
     }
     text_from_double_shortest(from, sizeof from, suggestion.from);
     text_from_double_shortest(to, sizeof to, suggestion.to);
+    say_with_unit(measure, sizeof measure, to, bike_fields[suggestion.part].unit);
     forecast_words(analysis, &suggestion, forecast, sizeof forecast);
-    tell(&teller, "A suggestion, no more: from setup %d, %s %s to %s %s. Expected: %s.", number,
-         bike_fields[suggestion.part].words, from, to, bike_fields[suggestion.part].unit, forecast);
+    tell(&teller, "A suggestion, no more: from setup %d, %s %s to %s. Expected: %s.", number,
+         bike_fields[suggestion.part].words, from, measure, forecast);
     tell(&teller,
          "It keeps to the limits entered and to a step beyond what was tried. Comfort, sight "
          "and race rules are not in it.");

@@ -74,6 +74,12 @@ const char *say_sensor(const char *name)
     return name;
 }
 
+void say_with_unit(char *text, size_t size, const char *number, const char *unit)
+{
+    bool angle = text_equal(unit, "deg");
+    snprintf(text, size, "%s%s%s", number, angle ? "\u00B0" : " ", angle ? "" : unit);
+}
+
 const char *say_rated_word(int item, double value)
 {
     const char *word = rating_word(item, value);

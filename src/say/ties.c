@@ -132,7 +132,7 @@ bool say_tie_together(char *text, size_t size, const struct tie *tie)
 
 void say_tie_level(char *text, size_t size, const struct tie *tie, const struct bike_values *first)
 {
-    char half[64], value[64];
+    char half[64], value[64], usual[80];
     size_t used = 0;
     int missing = 0;
     text_copy(text, size, "");
@@ -148,9 +148,10 @@ void say_tie_level(char *text, size_t size, const struct tie *tie, const struct 
         const struct bike_field *field = &bike_fields[usual_keys[i]];
         if (isnan(first->value[usual_keys[i]])) {
             say_whole(value, sizeof value, field->assumed);
-            text_append(text, size, &used, "%s%s %s %s",
+            say_with_unit(usual, sizeof usual, value, field->unit);
+            text_append(text, size, &used, "%s%s %s",
                         missing++ == 0 ? " (not entered, the usual taken: " : ", ", field->words,
-                        value, field->unit);
+                        usual);
         }
     }
     text_append(text, size, &used, "%s; differences are free of that", missing > 0 ? ")" : "");

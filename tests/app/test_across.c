@@ -224,6 +224,29 @@ START_TEST(discomfort_is_none_only_of_what_was_asked)
 }
 END_TEST
 
+/* Between 96 and 640, where visits stand; nothing is dotted between visits. */
+START_TEST(one_visit_stands_in_the_middle_of_its_picture)
+{
+    const char *folder = program_folder();
+    ride_asked(folder, "2026-01-10", "R-01", "training bike", "30",
+               "setup 2 \"low\" spacers=10\nhold 30s free\nhold 30s free\nchoose 2\n", 1);
+    struct program_result made = ASK("export", "--rider", "R-01", "r.html");
+    ck_assert_msg(made.status == 0, "%s", made.errors);
+    program_free(&made);
+    char *text = program_read_file(folder, "r.html", NULL);
+    const char *day = strstr(text, ">10 Jan</text>");
+    ck_assert_ptr_nonnull(day);
+    while (strncmp(day, "<text", 5) != 0) {
+        day--;
+    }
+    ck_assert_double_eq_tol(strtod(day + strlen("<text x=\""), NULL), 368, 0.06);
+    ck_assert_ptr_nonnull(strstr(text, "95 times in 100. Blue: as chosen.</text>"));
+    ck_assert_ptr_null(strstr(text, "Dotted"));
+    free(text);
+    program_folder_remove(folder);
+}
+END_TEST
+
 /* What was typed is no English of the program's: from its letter so many on it is blotted out. */
 static void blot(char *text, const char *typed, size_t from)
 {
@@ -276,6 +299,7 @@ int main(void)
     tcase_add_test(tests, months_are_compared_in_true_heights);
     tcase_add_test(tests, a_record_goes_over_the_visits);
     tcase_add_test(tests, discomfort_is_none_only_of_what_was_asked);
+    tcase_add_test(tests, one_visit_stands_in_the_middle_of_its_picture);
     tcase_add_test(tests, a_record_in_german);
     suite_add_tcase(suite, tests);
     return test_main(suite);

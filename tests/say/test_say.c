@@ -270,6 +270,16 @@ START_TEST(a_decimal_comma_of_the_locale_changes_nothing)
 }
 END_TEST
 
+START_TEST(angles_have_their_sign)
+{
+    char text[SAY_SIZE];
+    say_with_unit(text, sizeof text, "-6", "deg");
+    ck_assert_str_eq(text, "-6\u00B0");
+    say_with_unit(text, sizeof text, "60", "mm");
+    ck_assert_str_eq(text, "60 mm");
+}
+END_TEST
+
 /* 'none' only where all eight regions were asked about. */
 START_TEST(discomfort_is_none_only_of_what_was_asked)
 {
@@ -370,6 +380,7 @@ int main(void)
     tcase_add_test(tests, ties_are_short_on_screens);
     tcase_add_test(tests, what_is_found_of_a_tie);
     tcase_add_test(tests, a_decimal_comma_of_the_locale_changes_nothing);
+    tcase_add_test(tests, angles_have_their_sign);
     tcase_add_test(tests, discomfort_is_none_only_of_what_was_asked);
     tcase_add_test(tests, bands_and_answers);
     tcase_add_test(tests, what_all_heights_share_is_said_with_what_was_not_entered);

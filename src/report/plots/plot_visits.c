@@ -18,6 +18,8 @@
 #define HEIGHT 312.0
 #define NEAR 64.0   /* visits stand at least so far apart, as far as there is room */
 #define SPREAD 22.0 /* setups of one visit */
+#define ROOM 56.0   /* of all its setups */
+#define ROOM_ALONE 480.0
 
 struct course {
     const struct across *across;
@@ -36,6 +38,10 @@ static void place_visits(struct course *course)
     int last = course->visits - 1;
     int64_t first_ms = across->session[course->visit[0]].record->started_ms;
     double whole = (double)(across->session[course->visit[last]].record->started_ms - first_ms);
+    if (last == 0) { /* alone: in the middle */
+        course->x[course->visit[0]] = (from + to) / 2;
+        return;
+    }
     double apart = fmin(NEAR, (to - from) / fmax(1, last)), taken = 0;
     for (int i = 0; i <= last; i++) {
         double share =
@@ -79,7 +85,9 @@ static double place_of(const struct course *course, int session, int setup)
             count++;
         }
     }
-    double spread = fmin(SPREAD, 56.0 / fmax(1, count - 1));
+    bool alone = course->visits == 1;
+    double spread =
+        fmin(alone ? 4 * SPREAD : SPREAD, (alone ? ROOM_ALONE : ROOM) / fmax(1, count - 1));
     return course->x[session] + spread * (place - (count - 1) / 2.0);
 }
 
@@ -178,8 +186,10 @@ bool plot_visits(FILE *stream, const struct across *across, const char *bike, in
     svg_text(stream, 12, 20, plot_title, title);
     plot_caption(
         stream, 12, 39,
-        T_("Lines: the true height lies there, 95 times in 100. Dotted: the same setup again. "
-           "Blue: as chosen on that visit."));
+        course.visits > 1
+            ? T_("Lines: the true height lies there, 95 times in 100. Dotted: the same setup again. "
+                 "Blue: as chosen on that visit.")
+            : T_("Lines: the true height lies there, 95 times in 100. Blue: as chosen."));
     plot_ticks_up(stream, &course.up, LEFT, RIGHT, -INFINITY);
     svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, PLOT_LINE_GREY);
     draw_days(stream, &course);

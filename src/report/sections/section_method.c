@@ -35,7 +35,7 @@ static void channel_words(const struct channel_record *channel, char *text, size
         }
         if (fabs(channel->mount.tilt_deg) > 0) {
             say_number(tilt, sizeof tilt, channel->mount.tilt_deg, 1);
-            text_append(text, size, &used, ", beam %s deg from the vertical", tilt);
+            text_append(text, size, &used, ", beam %s\u00B0 from the vertical", tilt);
         }
     }
     if (fabs(channel->gain - 1) > 0 || fabs(channel->offset_mm) > 0) {
