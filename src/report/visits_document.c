@@ -74,6 +74,20 @@ static void rating_cell(struct table *table, const struct across *across, int se
     }
 }
 
+/* No line ends before a number: not 'neck' / '3', nor 'C' / '(3)'. */
+static void together_cell(struct table *table, const char *words)
+{
+    char text[2 * CELL_SIZE];
+    size_t used = 0;
+    text_copy(text, sizeof text, "");
+    for (const char *at = words; *at != '\0'; at++) {
+        const char *next = at[1] == '(' ? at + 2 : at + 1;
+        bool keeps = *at == ' ' && *next >= '0' && *next <= '9';
+        text_append(text, sizeof text, &used, keeps ? "%s" : "%.1s", keeps ? "\u00A0" : at);
+    }
+    table_cell(table, text);
+}
+
 static void discomfort_cell(struct table *table, const struct across *across, int session,
                             int setup)
 {
@@ -83,7 +97,7 @@ static void discomfort_cell(struct table *table, const struct across *across, in
         values[item] = setup >= 0 ? visit_rating(across, session, setup, item) : (double)NAN;
     }
     say_discomfort(text, sizeof text, values);
-    table_cell(table, text);
+    together_cell(table, text);
 }
 
 /* '876 ±11', 'not tied'; channel -1: there is none. */
@@ -138,7 +152,7 @@ static bool visits_table(struct paper *paper, const struct across *across, struc
                             across->setup[i].number_in[s]);
             }
         }
-        table_cell(table, text);
+        together_cell(table, text);
         say_setup_letter(letter, sizeof letter, chosen >= 0 ? chosen : 0);
         table_cell(table, chosen >= 0 ? letter : "-");
         for (int c = 0; c < CHANNELS_DRAWN; c++) {

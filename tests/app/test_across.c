@@ -163,7 +163,7 @@ START_TEST(a_record_goes_over_the_visits)
         "10 January 2026: no setup was chosen.",
         "nothing says how high its sensor was over the bottom bracket",
         "spacers 30 mm",
-        "A (1)", /* the letter, with the number on that visit's sheet */
+        "A\u00A0(1)", /* the letter, with the number on that visit's sheet */
         "In brackets: its number on that visit&#39;s sheet.",
     };
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
@@ -229,7 +229,9 @@ START_TEST(one_visit_stands_in_the_middle_of_its_picture)
 {
     const char *folder = program_folder();
     ride_asked(folder, "2026-01-10", "R-01", "training bike", "30",
-               "setup 2 \"low\" spacers=10\nhold 30s free\nhold 30s free\nchoose 2\n", 1);
+               "setup 2 \"low\" spacers=10\nhold 30s free\nhold 30s free\nrating neck=3 hands=2\n"
+               "choose 2\n",
+               1);
     struct program_result made = ASK("export", "--rider", "R-01", "r.html");
     ck_assert_msg(made.status == 0, "%s", made.errors);
     program_free(&made);
@@ -242,6 +244,8 @@ START_TEST(one_visit_stands_in_the_middle_of_its_picture)
     ck_assert_double_eq_tol(strtod(day + strlen("<text x=\""), NULL), 368, 0.06);
     ck_assert_ptr_nonnull(strstr(text, "95 times in 100. Blue: as chosen.</text>"));
     ck_assert_ptr_null(strstr(text, "Dotted"));
+    ck_assert_ptr_nonnull(strstr(text, "A\u00A0(1), B\u00A0(2)"));     /* whole, wherever a */
+    ck_assert_ptr_nonnull(strstr(text, "neck\u00A03, hands\u00A02<")); /* line ends */
     free(text);
     program_folder_remove(folder);
 }
