@@ -98,6 +98,37 @@ START_TEST(a_sensor_without_a_good_reading_has_no_last_one)
 }
 END_TEST
 
+/* The log of a ride without its heading: seconds, W, km, heart, cadence. Nothing is said where no
+ * column rises, or of two columns beside it: sensors may stand beside a clock of their own. */
+START_TEST(the_log_of_a_ride_heard_in_mid_stream_is_told)
+{
+    static const bool told[] = {true, false, false};
+    const char *arguments[] = {"listen", "--health", "-", NULL};
+    for (size_t c = 0; c < sizeof told / sizeof told[0]; c++) {
+        char input[4000] = "";
+        size_t used = 0;
+        for (int i = 0; i < 60; i++) {
+            int watts = 180 + 37 * i % 61, heart = 131 + i % 5, cadence = 84 + 7 * i % 9;
+            double km = 3.2 + 0.007 * i;
+            used += c == 0
+                        ? (size_t)snprintf(input + used, sizeof input - used, "%d,%d,%.3f,%d,%d\n",
+                                           500 + i, watts, km, heart, cadence)
+                    : c == 1 ? (size_t)snprintf(input + used, sizeof input - used, "%d,%d,%d,%d\n",
+                                                500 + i, watts, heart, cadence)
+                             : (size_t)snprintf(input + used, sizeof input - used,
+                                                "%d,%d,%.3f,%d\n", 500 + i, watts, km, heart);
+        }
+        struct program_result result = program_run(NULL, input, arguments);
+        ck_assert_msg(result.status == 0, "%s", result.errors);
+        ck_assert_msg((strstr(result.output, "column 3 only rises, as the way that was ridden: the "
+                                             "others move like the log of a ride") != NULL) ==
+                          told[c],
+                      "%s", result.output);
+        program_free(&result);
+    }
+}
+END_TEST
+
 START_TEST(json_is_an_object_a_line)
 {
     const char *input = "# holdline-rig 1 id=bench-a rate=50 unit=mm channels=head,chest\n"
@@ -476,6 +507,7 @@ int main(void)
     tcase_set_timeout(tests, 90);
     tcase_add_test(tests, lines_are_seconds_ranges_and_marks);
     tcase_add_test(tests, a_sensor_without_a_good_reading_has_no_last_one);
+    tcase_add_test(tests, the_log_of_a_ride_heard_in_mid_stream_is_told);
     tcase_add_test(tests, json_is_an_object_a_line);
     tcase_add_test(tests, numbers_have_a_point_in_every_locale);
     tcase_add_test(tests, steady_stream_has_nothing_to_complain_of);

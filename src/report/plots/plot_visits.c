@@ -184,12 +184,12 @@ bool plot_visits(FILE *stream, const struct across *across, const char *bike, in
     }
     svg_begin(stream, SVG_WIDTH, HEIGHT, false, title);
     svg_text(stream, 12, 20, plot_title, title);
-    plot_caption(
-        stream, 12, 39,
-        course.visits > 1
-            ? T_("Lines: the true height lies there, 95 times in 100. Dotted: the same setup again. "
-                 "Blue: as chosen on that visit.")
-            : T_("Lines: the true height lies there, 95 times in 100. Blue: as chosen."));
+    plot_caption(stream, 12, 39,
+                 course.visits > 1
+                     ? T_("Lines: the true height lies there, 95 times in 100. Dotted: the same "
+                          "setup again. "
+                          "Blue: as chosen on that visit.")
+                     : T_("Lines: the true height lies there, 95 times in 100. Blue: as chosen."));
     plot_ticks_up(stream, &course.up, LEFT, RIGHT, -INFINITY);
     svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, PLOT_LINE_GREY);
     draw_days(stream, &course);

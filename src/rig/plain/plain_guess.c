@@ -18,6 +18,10 @@
 #define TIME_STEP_LEAST_MILLI 500
 #define TIME_STEP_MOST_MILLI 2000000
 
+/* The log of a ride without its heading: so many lines and columns at least. */
+#define RIDE_LINES 8
+#define RIDE_COLUMNS 3
+
 enum promise { PROMISE_NONE, PROMISE_NUMBERS, PROMISE_AUXILIARY, PROMISE_RANGE, PROMISES };
 
 static struct span unit_of(const struct plain_column *column)
@@ -291,6 +295,20 @@ int plain_guess_value(const struct plain_columns *columns, const struct plain_la
     return best;
 }
 
+/* A column without a name that was left out and rises by parts in every line, as kilometres ridden
+ * do; -1: none. */
+static int way_beside(const struct chooser *chooser)
+{
+    for (int i = 0; i < chooser->columns->shape.columns; i++) {
+        const struct plain_column *column = &chooser->columns->column[i];
+        if (chooser->layout->column_use[i] == PLAIN_PASSED_OVER && column->name[0] == '\0' &&
+            column->rises && column->has_fraction && column->numbers >= RIDE_LINES) {
+            return i;
+        }
+    }
+    return -1;
+}
+
 void plain_note_units(const struct chooser *chooser)
 {
     int unnamed = 0;
@@ -310,6 +328,10 @@ void plain_note_units(const struct chooser *chooser)
     }
     if (unnamed > 1 && chooser->options->columns[0] == '\0') {
         dialect_note(chooser->info, WIRE_UNNAMED, 0, -1);
+        int way = unnamed >= RIDE_COLUMNS ? way_beside(chooser) : -1;
+        if (way >= 0) {
+            note(chooser, WIRE_LIKE_A_RIDE, way, 0);
+        }
     }
 }
 
