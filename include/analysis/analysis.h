@@ -132,6 +132,11 @@ void analysis_minute_auxiliary(const struct session_record *record, int hold, sa
 void analysis_hold_settings(const struct session_record *record, const struct analysis *analysis,
                             const struct hold_record *hold, int channel,
                             struct hold_settings *settings);
+/* Is it known how the channel's heights on this build lie beside the target? On the build that it
+ * is of they do; one taken in this session is held on to by any tie, others by one that is
+ * absolute. */
+bool analysis_target_is_beside(const struct session_record *record, const struct analysis *analysis,
+                               int target, int build, int channel);
 /* Band proposals from a captured target (measure/band.h), replayed with these cue settings; the
  * floor is another for a channel named 'head'. Number of proposals, 0 when there are none. */
 int analysis_propose_band(const struct session_record *record, const struct analysis *analysis,

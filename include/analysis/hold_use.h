@@ -33,8 +33,8 @@ enum hold_use hold_use_of_readings(const struct session_record *record,
  * where none has a band. lost: any of them was lost within it. */
 double hold_worst_share(const struct analysis *analysis, int hold, bool *lost);
 
-/* Is it known how the channel's heights lie beside the hold's target? One taken in this session is
- * held on to by any tie, others by one that is absolute. */
+/* analysis_target_is_beside of the hold's own target; and one that was entered is over the bottom
+ * bracket, beside a bare range it is nothing. */
 bool hold_is_beside_target(const struct session_record *record, const struct analysis *analysis,
                            int hold, int channel);
 

@@ -38,6 +38,9 @@ const struct channel_record *snapshot_channel(const struct snapshot *snapshot, i
  * there is no build. Tied: over the bottom bracket. */
 const struct tie *snapshot_tie(const struct snapshot *snapshot, int channel);
 bool snapshot_tied(const struct snapshot *snapshot, int channel);
+/* A target is in force, whether or not the channel's heights can be set beside it (its view says).
+ */
+bool snapshot_has_target(const struct snapshot *snapshot, int channel);
 /* Its range to the plate as it was read last for this build; NAN = it was not. */
 double snapshot_plate_mm(const struct snapshot *snapshot, int channel);
 /* As the rig names itself; "" where it does not. */

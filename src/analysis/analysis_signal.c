@@ -52,7 +52,8 @@ void analysis_hold_settings(const struct session_record *record, const struct an
                             struct hold_settings *settings)
 {
     memset(settings, 0, sizeof *settings);
-    if (hold->target >= 0 && analysis->target[hold->target][channel].has) {
+    if (hold->target >= 0 && analysis->target[hold->target][channel].has &&
+        analysis_target_is_beside(record, analysis, hold->target, hold->build, channel)) {
         settings->has_target = true;
         settings->target_mm = analysis->target[hold->target][channel].height_mm;
         if (hold->band >= 0 && record->band[hold->band].limited[channel]) {

@@ -72,8 +72,9 @@ bool hold_is_beside_target(const struct session_record *record, const struct ana
 {
     const struct hold_record *held = &record->hold[hold];
     const struct tie *tie = &analysis->tie[held->build][channel];
-    bool taken = held->target >= 0 && record->target[held->target].capture >= 0;
-    return held->target >= 0 && (taken ? tie->kind != TIE_NONE : tie->absolute);
+    return held->target >= 0 &&
+           analysis_target_is_beside(record, analysis, held->target, held->build, channel) &&
+           (record->target[held->target].capture >= 0 || (tie->kind != TIE_NONE && tie->absolute));
 }
 
 bool analysis_is_withheld(const struct analysis *analysis, int channel)

@@ -81,13 +81,21 @@ bool machine_sure(const struct session *session, const struct words *words)
     return session->trusting || (sure != NULL && text_equal(sure, "yes"));
 }
 
+bool machine_has_target(const struct session *session, int channel)
+{
+    return session->target >= 0 && session->analysis->target[session->target][channel].has &&
+           (session->build < 0 ||
+            analysis_target_is_beside(&session->record, session->analysis, session->target,
+                                      session->build, channel));
+}
+
 void machine_retarget(struct session *session)
 {
     const struct placing_record *placing = machine_placing(session);
     for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
         struct cue_settings settings = session->settings.cue[c];
         double target_mm = NAN;
-        if (session->target >= 0 && session->analysis->target[session->target][c].has) {
+        if (machine_has_target(session, c)) {
             target_mm = session->analysis->target[session->target][c].height_mm;
         }
         if (session->band >= 0 && session->record.band[session->band].limited[c]) {

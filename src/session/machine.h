@@ -118,6 +118,8 @@ int machine_channel(const struct session *session, const char *name, struct prob
 /* The same of channels that are heights: not of power and its like. */
 int machine_height_channel(const struct session *session, const char *name,
                            struct problem *problem);
+/* Is there a target that the channel's heights on this build can be set beside? */
+bool machine_has_target(const struct session *session, int channel);
 void machine_retarget(struct session *session);
 double machine_now_s(const struct session *session);
 const struct placing_record *machine_placing(const struct session *session);

@@ -57,6 +57,11 @@ bool snapshot_tied(const struct snapshot *snapshot, int channel)
     return tie != NULL && tie->kind != TIE_NONE && tie->absolute;
 }
 
+bool snapshot_has_target(const struct snapshot *snapshot, int channel)
+{
+    return snapshot->target >= 0 && snapshot->analysis.target[snapshot->target][channel].has;
+}
+
 double snapshot_plate_mm(const struct snapshot *snapshot, int channel)
 {
     double plate_mm = NAN;

@@ -94,7 +94,7 @@ static void fill_channel(const struct session *session, int c, struct view_chann
     view->slow_mm = live->started ? live->slow.slow_mm : NAN;
     view->quick_mm = live->started ? live->quick.slow_mm : NAN;
     view->shown_mm = live->shown_mm;
-    view->has_target = session->target >= 0 && session->analysis->target[session->target][c].has;
+    view->has_target = machine_has_target(session, c);
     view->target_mm = view->target_half_width_mm = NAN;
     if (view->has_target) {
         view->target_mm = session->analysis->target[session->target][c].height_mm;

@@ -22,6 +22,7 @@ static void set_up(void)
     for (int setup = 0; setup < 2; setup++) {
         record->setup[setup].number = setup + 1;
         record->build[setup].setup = setup;
+        analysis->tie[setup][0] = (struct tie){.kind = TIE_FIRST, .absolute = true};
     }
     record->target_count = 2;
     record->target[0] = (struct target_record){.capture = 0, .build = 0, .kept = true};

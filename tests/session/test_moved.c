@@ -9,6 +9,7 @@
 #include "session/view.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 static struct drive drive;
@@ -112,6 +113,50 @@ START_TEST(said_at_once)
 }
 END_TEST
 
+static struct view_channel head_now(void)
+{
+    static struct view view;
+    drive_samples(&drive, 250);
+    session_fill_view(drive.session, &view);
+    return view.channel[0];
+}
+
+/* A rider is not told to come lower by what the sensor may have moved. */
+START_TEST(no_cue_beside_a_target_that_is_not_tied)
+{
+    drive_start(&drive, 15);
+    drive_describe(&drive);
+    drive_do(&drive, "setup 1 \"as it came\" spacers=20");
+    drive_do(&drive, "tape head=616");
+    char line[64];
+    snprintf(line, sizeof line, "target head=%.1f", head_now().slow_mm - 30.0);
+    drive_do(&drive, line);
+    drive_do(&drive, "band head=+10/-10");
+    ck_assert(head_now().has_target && head_now().has_band && head_now().cue == CUE_HIGH);
+    drive_do(&drive, "setup 2 \"out\"");
+    ck_assert_int_eq(tie_of(1)->kind, TIE_NONE);
+    struct view_channel head = head_now();
+    ck_assert(!head.has_target && !head.has_band && head.cue == CUE_IN);
+    ck_assert(snapshot_has_target(drive_snapshot(&drive), 0)); /* it waits for a tie */
+    drive_do(&drive, "hold 20s free settle=0s");
+    drive_finish(&drive);
+    const struct hold_summary *kept = &drive_snapshot(&drive)->analysis.hold[0].summary[0];
+    ck_assert(!kept->has_target && !kept->has_band);
+    drive_do(&drive, "moved no");
+    ck_assert(head_now().has_target && head_now().cue == CUE_HIGH);
+    kept = &drive_snapshot(&drive)->analysis.hold[0].summary[0];
+    ck_assert(kept->has_target && kept->has_band);
+    drive_do(&drive, "moved yes");
+    ck_assert(!head_now().has_target);
+    drive_do(&drive, "target until=3mm settle=0s"); /* of this build: beside itself it is known */
+    drive_finish(&drive);
+    ck_assert(head_now().has_target);
+    drive_do(&drive, "setup 1");
+    ck_assert(!head_now().has_target);
+    drive_end(&drive);
+}
+END_TEST
+
 /* A sensor on the bars whose setups differ by their names alone. */
 START_TEST(measures_that_are_alike)
 {
@@ -178,6 +223,7 @@ int main(void)
     tcase_add_test(tests, a_name_alone_ties_nothing);
     tcase_add_test(tests, a_plate_ties_without_a_mount);
     tcase_add_test(tests, said_at_once);
+    tcase_add_test(tests, no_cue_beside_a_target_that_is_not_tied);
     tcase_add_test(tests, measures_that_are_alike);
     tcase_add_test(tests, parts_that_nobody_entered_say_nothing);
     suite_add_tcase(suite, tests);

@@ -24,15 +24,17 @@ static bool capturing(const struct view *view)
 
 /* Where the channel stands as a field: against the band, else what is missing for one. The cue of
  * the rider comes after its delay, and would contradict the digits here until then. */
-static void draw_cue_field(struct canvas *canvas, const struct view_channel *channel, int row,
+static void draw_cue_field(struct canvas *canvas, const struct view *view, int c, int row,
                            int column, int columns)
 {
+    const struct view_channel *channel = &view->channel[c];
     if (!isfinite(channel->slow_mm)) {
         canvas_fill(canvas, row, column, 1, columns, STYLE_NO_READING, ' ');
         canvas_text(canvas, row, column + 1, columns - 1, STYLE_NO_READING,
                     wording_cue(CUE_NO_READING));
     } else if (!gauge_has_target(channel)) {
-        canvas_text(canvas, row, column + 1, columns - 1, STYLE_FAINT, "no target yet");
+        canvas_text(canvas, row, column + 1, columns - 1, STYLE_FAINT,
+                    snapshot_has_target(view->snapshot, c) ? "not tied: no cue" : "no target yet");
     } else if (!gauge_has_band(channel)) {
         canvas_text(canvas, row, column + 1, columns - 1, STYLE_FAINT, "no band yet");
     } else {
@@ -110,7 +112,7 @@ static void draw_side(struct canvas *canvas, const struct view *view, int c, int
     int lines = side_lines(line, view, c);
     double shown =
         gauge_has_target(channel) ? channel->shown_mm - channel->target_mm : channel->shown_mm;
-    draw_cue_field(canvas, channel, row, column, columns);
+    draw_cue_field(canvas, view, c, row, column, columns);
     digits_text(digits, sizeof digits, shown);
     if (!gauge_has_target(channel) && digits[0] == '+') {
         memmove(digits, digits + 1, strlen(digits));
@@ -219,7 +221,7 @@ void fitter_small_panel(struct canvas *canvas, const struct view *view, int c, i
     int columns = canvas->columns;
     upper_name(name, sizeof name, snapshot_channel(view->snapshot, c)->name);
     canvas_text(canvas, row, 1, 8, STYLE_STRONG, name);
-    draw_cue_field(canvas, channel, row, 10, 14);
+    draw_cue_field(canvas, view, c, row, 10, 18);
     double shown =
         gauge_has_target(channel) ? channel->shown_mm - channel->target_mm : channel->shown_mm;
     if (gauge_has_target(channel)) {
