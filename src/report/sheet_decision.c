@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The sheet's first glance: what to ride, what it did, what it costs. */
+#include "analysis/far_level.h"
 #include "base/language.h"
 #include "base/text.h"
 #include "report/digest.h"
@@ -213,6 +214,26 @@ bool sheet_decision(struct paper *paper, const struct report_input *input, struc
     return true;
 }
 
+/* The first level that is hardly the rider's: whoever goes by the heights goes by it, too. */
+static void far_level_words(struct paper *paper, const struct report_input *input)
+{
+    const struct analysis *analysis = input->analysis;
+    struct far_level far;
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        for (int hold = 0; hold < input->record->hold_count; hold++) {
+            if (far_level_of(input->record, analysis, hold, channel, &far)) {
+                char by[24];
+                say_number(by, sizeof by, fabs(far.by_mm), 0);
+                paper_lead(paper,
+                           T_("%s: from one hold to the next the reading jumped by %s mm, which is "
+                              "hardly you. Have it looked at before you go by these heights."),
+                           say_sensor(analysis->channel_name[channel]), by);
+                return;
+            }
+        }
+    }
+}
+
 bool sheet_attention(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     struct setup_digest digest;
@@ -239,5 +260,6 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
         digest.value[RATING_SEES_AHEAD] >= (double)SEES_STRAINED) {
         paper_lead(paper, "%s", T_(say_strained));
     }
+    far_level_words(paper, input);
     return true;
 }

@@ -160,6 +160,21 @@ START_TEST(what_must_not_be_passed_over_stands_first)
 }
 END_TEST
 
+/* The bottle in the beam is no rider, and nobody is to go by its heights unasked. */
+START_TEST(a_level_that_is_hardly_the_riders_is_told)
+{
+    check(sheet_attention, NULL, "hardly you");
+    struct hold_summary *head = &analysis->hold[1].summary[0];
+    head->mean_mm += 99.0 - (head->mean_mm - analysis->hold[0].summary[0].mean_mm);
+    check(sheet_attention, NULL, "hardly you");
+    head->mean_mm += 2.0;
+    check(sheet_attention,
+          "head: from one hold to the next the reading jumped by 101 mm, which is hardly you. Have "
+          "it looked at before you go by these heights.",
+          NULL);
+}
+END_TEST
+
 /* As found is fit to be ridden unless its own sight, numbness or limits speak against it. */
 START_TEST(what_to_ride_meanwhile_is_told)
 {
@@ -453,6 +468,7 @@ int main(void)
     tcase_add_test(tests, discomfort_that_was_not_asked_about_is_told);
     tcase_add_test(tests, what_all_heights_share_is_said_beside_their_own);
     tcase_add_test(tests, what_must_not_be_passed_over_stands_first);
+    tcase_add_test(tests, a_level_that_is_hardly_the_riders_is_told);
     tcase_add_test(tests, what_to_ride_meanwhile_is_told);
     tcase_add_test(tests, the_first_glance_is_the_decision);
     tcase_add_test(tests, of_many_channels_the_most_moved_are_told);
