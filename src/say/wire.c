@@ -36,42 +36,41 @@ static void channel_words(char *text, size_t size, const struct wire_note *note,
     text_copy(text, size, known ? info->channel_name[note->channel] : "a channel");
 }
 
+/* '%s': the column or channel, then the value. */
+static const struct {
+    const char *words;
+    bool of_channel;
+} notes[] = {
+    [WIRE_LEFT_OUT_NAMED] = {"%s is called something else than a range: left out", false},
+    [WIRE_LEFT_OUT_COUNTER] = {"%s counts the lines: left out", false},
+    [WIRE_LEFT_OUT_STILL] = {"%s is always %s: left out", false},
+    [WIRE_LEFT_OUT_SHORT] = {"%s is about %s and hardly moves, nearer than any rider: left out",
+                             false},
+    [WIRE_LEFT_OUT_NO_TIME] = {"%s is called a time and does not go on, as the time of an echo: "
+                               "left out",
+                               false},
+    [WIRE_LEFT_OUT_SAME] = {"%s is another column's range in another unit: left out", false},
+    [WIRE_LEFT_OUT_DISTANCE] = {"%s only rises, as the way that was ridden: left out", false},
+    [WIRE_LEFT_OUT_FAR] = {"%s is about %s, further than any rider: left out", false},
+    [WIRE_STATUS] = {"%s is taken for a status: readings where it is not %s are doubtful", false},
+    [WIRE_STATUS_WORDS] = {"%s is taken for a status: readings where it is not ok are doubtful",
+                           false},
+    [WIRE_UNIT_UNSAID] = {"nothing says the unit: taken as mm (--unit)", false},
+    [WIRE_UNNAMED] = {"the columns have no names: each is taken for a sensor (--columns)", false},
+    [WIRE_LIKE_A_RIDE] = {"%s only rises, as the way that was ridden: the others move like the "
+                          "log of a ride, power and cadence, not like ranges",
+                          false},
+    [WIRE_KEYED] = {"one sensor a line: told apart by label, %s of them", false},
+    [WIRE_COMMA] = {"commas between figures are decimal points", false},
+    [WIRE_HEXADECIMAL] = {"the numbers are hexadecimal", false},
+    [WIRE_SENTENCE] = {"sentences with a checksum, not of the standard: their numbers", false},
+    [WIRE_CODE] = {"%s: %s means that nothing came back", true},
+    [WIRE_NEGATIVE] = {"%s: numbers below 0 mean that nothing came back", true},
+};
+
 void say_wire_note(char *text, size_t size, const struct wire_note *note,
                    const struct rig_info *info)
 {
-    static const struct {
-        const char *words;
-        bool of_channel;
-    } notes[] = {
-        [WIRE_LEFT_OUT_NAMED] = {"%s is called something else than a range: left out", false},
-        [WIRE_LEFT_OUT_COUNTER] = {"%s counts the lines: left out", false},
-        [WIRE_LEFT_OUT_STILL] = {"%s is always %s: left out", false},
-        [WIRE_LEFT_OUT_SHORT] = {"%s is about %s and hardly moves, nearer than any rider: left out",
-                                 false},
-        [WIRE_LEFT_OUT_NO_TIME] =
-            {"%s is called a time and does not go on, as the time of an echo: "
-             "left out",
-             false},
-        [WIRE_LEFT_OUT_SAME] = {"%s is another column's range in another unit: left out", false},
-        [WIRE_LEFT_OUT_DISTANCE] = {"%s only rises, as the way that was ridden: left out", false},
-        [WIRE_LEFT_OUT_FAR] = {"%s is about %s, further than any rider: left out", false},
-        [WIRE_STATUS] = {"%s is taken for a status: readings where it is not %s are doubtful",
-                         false},
-        [WIRE_STATUS_WORDS] = {"%s is taken for a status: readings where it is not ok are doubtful",
-                               false},
-        [WIRE_UNIT_UNSAID] = {"nothing says the unit: taken as mm (--unit)", false},
-        [WIRE_UNNAMED] = {"the columns have no names: each is taken for a sensor (--columns)",
-                          false},
-        [WIRE_LIKE_A_RIDE] = {"%s only rises, as the way that was ridden: the others move like the "
-                              "log of a ride, power and cadence, not like ranges",
-                              false},
-        [WIRE_KEYED] = {"one sensor a line: told apart by label, %s of them", false},
-        [WIRE_COMMA] = {"commas between figures are decimal points", false},
-        [WIRE_HEXADECIMAL] = {"the numbers are hexadecimal", false},
-        [WIRE_SENTENCE] = {"sentences with a checksum, not of the standard: their numbers", false},
-        [WIRE_CODE] = {"%s: %s means that nothing came back", true},
-        [WIRE_NEGATIVE] = {"%s: numbers below 0 mean that nothing came back", true},
-    };
     char of[4 * sizeof note->name + 16], value[40];
     if (note->kind >= sizeof notes / sizeof notes[0]) {
         text[0] = '\0';
@@ -83,7 +82,6 @@ void say_wire_note(char *text, size_t size, const struct wire_note *note,
         column_words(of, sizeof of, note);
     }
     text_from_double_shortest(value, sizeof value, (double)note->value_milli / 1000);
-    /* The words hold '%s' for the column or channel and for the value, in this order. */
     const char *from = notes[note->kind].words;
     const char *fills[2] = {note->kind == WIRE_KEYED ? value : of, value};
     size_t used = 0;

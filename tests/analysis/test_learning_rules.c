@@ -67,7 +67,7 @@ static void take(struct learning *learning, double at_h, enum hold_purpose purpo
     analysis->channel_count = 1;
     analysis->body[0] = true;
     snprintf(analysis->channel_name[0], CHANNEL_NAME_SIZE, "head");
-    analysis->tie[0][0].absolute = true;
+    analysis->tie[0][0] = (struct tie){.kind = TIE_FIRST, .absolute = true};
     struct hold_result *result = &analysis->hold[0];
     result->has[0] = true;
     result->duration_s = 180.0;

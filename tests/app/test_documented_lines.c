@@ -79,7 +79,7 @@ static const struct {
     {"target=\"\xE2\x80\xA6\"", "target=\"head=884 chest=771\""},
     {"band=\"\xE2\x80\xA6\"", "band=\"head=+10/-20\""},
     {"\"\xE2\x80\xA6\"", "\"text\""},
-    {"height=\xE2\x80\xA6", "height=400"},
+    {"height=\xE2\x80\xA6", "height=1060"},
     {"STEP", "rating"},
     {"SESSION", "1"},
     {"FILE", "x.txt"},
