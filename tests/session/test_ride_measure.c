@@ -5,6 +5,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stddef.h>
 #include <string.h>
 
 /* The same twice: one keeps its samples, of the other they are had from the first. */
@@ -85,6 +86,28 @@ static const struct hold_result *result_of(const struct drive *drive)
     return &session_analysis(drive->session)->hold[0];
 }
 
+/* Bytes behind a row's last member are nobody's: whatever lay there. */
+static void clear_behind_rows(struct hold_result *result)
+{
+    size_t used = offsetof(struct minute_row, cues) + sizeof result->course[0].quarter[0].cues;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        for (int q = 0; q < RIDE_QUARTERS; q++) {
+            struct minute_row *row = &result->course[c].quarter[q];
+            memset((char *)row + used, 0, sizeof *row - used);
+        }
+    }
+}
+
+static void check_same(const struct hold_result *one, const struct hold_result *other)
+{
+    static struct hold_result a, b;
+    memcpy(&a, one, sizeof a);
+    memcpy(&b, other, sizeof b);
+    clear_behind_rows(&a);
+    clear_behind_rows(&b);
+    ck_assert_mem_eq(&a, &b, sizeof a);
+}
+
 /* All of it worked out anew, of what the session's source hands out. */
 static void check_read_again(const struct drive *drive)
 {
@@ -94,7 +117,7 @@ static void check_read_again(const struct drive *drive)
     ck_assert_msg(analysis_make(session_records(drive->session), session_samples, drive->session,
                                 again, &problem),
                   "%s", problem.sentence);
-    ck_assert_mem_eq(&again->hold[0], result_of(drive), sizeof again->hold[0]);
+    check_same(&again->hold[0], result_of(drive));
     analysis_destroy(again);
 }
 
@@ -105,7 +128,7 @@ START_TEST(live_and_read_again_are_the_same)
     both_do("stop");
     ck_assert_int_eq(asked, 0); /* it is over at once */
     const struct hold_result *result = result_of(&forgetting);
-    ck_assert_mem_eq(result, result_of(&keeping), sizeof *result);
+    check_same(result, result_of(&keeping));
     ck_assert_double_eq_tol(result->duration_s, 660, 0.1);
     ck_assert_int_eq(result->sat_up_times, 1);
     ck_assert_double_eq_tol(result->sat_up_s, 40, 2);
@@ -158,7 +181,7 @@ START_TEST(what_changes_heights_reads_it_again)
     asked = 0;
     both_do("plate head=280 chest=287 height=930");
     ck_assert_int_gt(asked, 10);
-    ck_assert_mem_eq(result_of(&forgetting), result_of(&keeping), sizeof(struct hold_result));
+    check_same(result_of(&forgetting), result_of(&keeping));
     ck_assert_double_gt(fabs(result_of(&forgetting)->summary[0].mean_mm - mean_mm), 1);
     end();
 }
@@ -175,7 +198,7 @@ START_TEST(a_stop_that_is_taken_back_goes_on)
     both_take(100);
     both_do("stop");
     ck_assert_double_eq_tol(result_of(&forgetting)->duration_s, 780, 0.1);
-    ck_assert_mem_eq(result_of(&forgetting), result_of(&keeping), sizeof(struct hold_result));
+    check_same(result_of(&forgetting), result_of(&keeping));
     check_read_again(&forgetting);
     end();
 }
@@ -193,7 +216,7 @@ START_TEST(what_was_changed_on_the_way_is_measured_anew)
     both_take(120);
     both_do("stop");
     ck_assert_double_eq(result_of(&forgetting)->summary[0].cut_marked_s, 0);
-    ck_assert_mem_eq(result_of(&forgetting), result_of(&keeping), sizeof(struct hold_result));
+    check_same(result_of(&forgetting), result_of(&keeping));
     ck_assert_int_gt(asked, 10);
     end();
 }
@@ -208,7 +231,7 @@ START_TEST(without_its_samples_it_stays_as_it_is)
     both_take(120);
     are_lost = true;
     drive_do(&forgetting, "plate head=280 chest=287 height=930");
-    ck_assert_mem_eq(result_of(&forgetting), result_of(&keeping), sizeof(struct hold_result));
+    check_same(result_of(&forgetting), result_of(&keeping));
     end();
 }
 END_TEST
