@@ -224,10 +224,11 @@ static void far_level_words(struct paper *paper, const struct report_input *inpu
             if (far_level_of(input->record, analysis, hold, channel, &far)) {
                 char by[24];
                 say_number(by, sizeof by, fabs(far.by_mm), 0);
-                paper_lead(paper,
-                           T_("%s: from one hold to the next the reading jumped by %s mm, which is "
-                              "hardly you. Have it looked at before you go by these heights."),
-                           say_sensor(analysis->channel_name[channel]), by);
+                paper_lead(
+                    paper,
+                    T_("%s: from one hold to the next the reading jumped by %s mm, which may "
+                       "not have been you. Have it looked at before you go by these heights."),
+                    say_sensor(analysis->channel_name[channel]), by);
                 return;
             }
         }
