@@ -133,6 +133,9 @@ enum tie_kind tie_resolve(const struct sensor_mount *mount, const struct tie_bui
 
 /* Standard uncertainty of a build's shift against the first build. */
 double tie_uncertainty_mm(const struct tie *tie);
+/* Tied, and from the bottom bracket: its heights are told as such. One that is not tied has kept
+ * its place as if the sensor had not moved, and may still be absolute. */
+bool tie_is_over_bottom_bracket(const struct tie *tie);
 /* By a reading of its own: plate, tape or a second sensor. */
 bool tie_is_read(const struct tie *tie);
 

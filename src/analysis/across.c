@@ -19,7 +19,7 @@ static const struct sensor_mount *mount_at(const struct across_place *place)
 static bool known(const struct across_place *place)
 {
     const struct tie *tie = tie_at(place);
-    return tie->absolute && tie->kind != TIE_NONE && isfinite(tie->u_absolute_mm);
+    return tie_is_over_bottom_bracket(tie) && isfinite(tie->u_absolute_mm);
 }
 
 /* The bike of the first build of the place's placing: there the sensor's mount holds. */

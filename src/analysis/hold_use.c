@@ -74,7 +74,7 @@ bool hold_is_beside_target(const struct session_record *record, const struct ana
     const struct tie *tie = &analysis->tie[held->build][channel];
     return held->target >= 0 &&
            analysis_target_is_beside(record, analysis, held->target, held->build, channel) &&
-           (record->target[held->target].capture >= 0 || (tie->kind != TIE_NONE && tie->absolute));
+           (record->target[held->target].capture >= 0 || tie_is_over_bottom_bracket(tie));
 }
 
 bool analysis_is_withheld(const struct analysis *analysis, int channel)

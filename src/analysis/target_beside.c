@@ -8,5 +8,5 @@ bool analysis_target_is_beside(const struct session_record *record, const struct
     const struct target_record *aimed = &record->target[target];
     const struct tie *tie = &analysis->tie[build][channel];
     return aimed->build == build ||
-           (tie->kind != TIE_NONE && (aimed->capture >= 0 || tie->absolute));
+           (aimed->capture >= 0 ? tie->kind != TIE_NONE : tie_is_over_bottom_bracket(tie));
 }

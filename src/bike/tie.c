@@ -346,3 +346,8 @@ double tie_uncertainty_mm(const struct tie *tie)
 {
     return hypot(tie->u_common_mm, tie->u_build_mm);
 }
+
+bool tie_is_over_bottom_bracket(const struct tie *tie)
+{
+    return tie->kind != TIE_NONE && tie->absolute;
+}

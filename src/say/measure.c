@@ -82,7 +82,7 @@ void say_sensor_place(char *text, size_t size, const struct channel_record *chan
         text_append(text, size, &used, ", %.0f %s", fabs(channel->mount.y_mm),
                     channel->mount.y_mm < 0.0 ? "below" : "above");
     }
-    if (tie != NULL && tie->kind != TIE_NONE && tie->absolute) {
+    if (tie != NULL && tie_is_over_bottom_bracket(tie)) {
         text_append(text, size, &used, ": %.0f mm over the bottom bracket", tie->sensor_height_mm);
     }
 }

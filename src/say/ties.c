@@ -122,7 +122,7 @@ static const enum bike_key usual_keys[] = {BIKE_HEADSET_CAP, BIKE_STEM_CLAMP_HEI
 
 bool say_tie_together(char *text, size_t size, const struct tie *tie)
 {
-    if (tie->kind == TIE_NONE || !tie->absolute || !isfinite(tie->u_absolute_mm)) {
+    if (!tie_is_over_bottom_bracket(tie) || !isfinite(tie->u_absolute_mm)) {
         text_copy(text, size, "");
         return false;
     }

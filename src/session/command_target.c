@@ -84,7 +84,7 @@ static bool check_target(const struct session *session, const double heights[CHA
     for (int c = 0; c < CHANNELS_MAX; c++) {
         const struct live_channel *live = &session->channel[c];
         const struct tie *tie = &session->analysis->tie[session->build < 0 ? 0 : session->build][c];
-        bool tied = session->build >= 0 && tie->kind != TIE_NONE && tie->absolute;
+        bool tied = session->build >= 0 && tie_is_over_bottom_bracket(tie);
         bool reads = live->started && live->slow.state != CUE_NO_READING;
         if (isnan(heights[c]) ||
             (reads ? fabs(heights[c] - live->slow.slow_mm) <= TARGET_SLIP_MM : tied)) {

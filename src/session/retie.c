@@ -19,7 +19,7 @@ static struct height_line line_of(const struct session *session, int build, int 
                                    10 * RANGE_MM * i);
     }
     return (struct height_line){at[0], (at[1] - at[0]) / RANGE_MM,
-                                mounted && tie->kind != TIE_NONE && tie->absolute};
+                                mounted && tie_is_over_bottom_bracket(tie)};
 }
 
 static bool same_line(const struct height_line *a, const struct height_line *b)

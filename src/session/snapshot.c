@@ -54,7 +54,7 @@ const struct tie *snapshot_tie(const struct snapshot *snapshot, int channel)
 bool snapshot_tied(const struct snapshot *snapshot, int channel)
 {
     const struct tie *tie = snapshot_tie(snapshot, channel);
-    return tie != NULL && tie->kind != TIE_NONE && tie->absolute;
+    return tie != NULL && tie_is_over_bottom_bracket(tie);
 }
 
 bool snapshot_has_target(const struct snapshot *snapshot, int channel)

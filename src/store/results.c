@@ -143,7 +143,7 @@ static bool put_hold(struct store *store, int64_t id, const struct session_recor
     row_put_integer(&row, use == HOLD_USED);
     row_put_text(&row, use == HOLD_USED ? NULL : say_hold_use(use));
     row_put_integer(&row, body && tie->kind != TIE_NONE);
-    row_put_integer(&row, body && tie->kind != TIE_NONE && tie->absolute);
+    row_put_integer(&row, body && tie_is_over_bottom_bracket(tie));
     row_put_real(&row, has ? summary->mean_mm : (double)NAN);
     row_put_real(&row, has && summary->has_interval ? summary->mean_half_width_mm : (double)NAN);
     row_put_real(&row, other ? other_value(result, name) : (double)NAN);

@@ -84,7 +84,8 @@ static bool tell_sit(const struct session *session, const char *how, struct link
     int target = record->hold_count > 0 ? record->hold[record->hold_count - 1].target : -1;
     for (int c = 0; !text_equal(how, "free") && target >= 0 && c < analysis->channel_count; c++) {
         /* not tied: a range, which is no height to sit at */
-        if (analysis->target[target][c].has && analysis->tie[build][c].absolute) {
+        if (analysis->target[target][c].has &&
+            tie_is_over_bottom_bracket(&analysis->tie[build][c])) {
             text_append(line, sizeof line, &used, " %s=%.1f", analysis->channel_name[c],
                         analysis->target[target][c].height_mm);
         }

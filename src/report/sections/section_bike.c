@@ -223,7 +223,7 @@ static void add_tie(struct tie_lines *lines, const struct report_input *input, i
     const struct tie *tie = &input->analysis->tie[build][channel];
     struct tie_line *line = &lines->line[lines->count];
     *line = (struct tie_line){.channel = channel, .height = "-"};
-    if (tie->kind != TIE_NONE && tie->absolute) {
+    if (tie_is_over_bottom_bracket(tie)) {
         say_whole(line->height, sizeof line->height, tie->sensor_height_mm);
     }
     tie_words(tie, recorded, line->words, sizeof line->words);
