@@ -3,6 +3,7 @@
 #include "measure/many_to_one.h"
 
 #include "over_sd.h"
+#include "remembered.h"
 
 #include "measure/distribution.h"
 
@@ -22,9 +23,8 @@
 #define STEPS_MOST 40
 #define SURE 6.0 /* standard deviations */
 /* A plan asks for the same few designs again and again, a millisecond each. */
-#define REMEMBERED 32
-#define REMEMBERED_COUNT 8 /* differences at most */
-#define EXACT_ENOUGH 1e-5  /* of the share beyond */
+#define REMEMBERED_COUNT ((REMEMBERED_NUMBERS - 2) / 3) /* differences at most */
+#define EXACT_ENOUGH 1e-5                               /* of the share beyond */
 
 /* Parts in units of each difference's standard error; own as a standard deviation. */
 static bool scale(const struct many_to_one *family, struct many_to_one *scaled, bool *both)
@@ -159,50 +159,22 @@ static double work_out(const struct many_to_one *scaled, bool both, double df, d
     return limit;
 }
 
-/* What was worked out last, by the thread: the same question has the same answer. */
-struct remembered {
-    int count;
-    double part[3][REMEMBERED_COUNT], df, beyond, limit;
-};
-static _Thread_local struct remembered remembered[REMEMBERED];
-static _Thread_local int next_remembered;
-
-static void put_question(const struct many_to_one *scaled, double df, double beyond,
-                         struct remembered *question)
-{
-    const double *const parts[] = {scaled->own, scaled->one, scaled->two};
-    question->count = scaled->count;
-    question->df = df;
-    question->beyond = beyond;
-    for (int part = 0; part < 3; part++) {
-        memcpy(question->part[part], parts[part], (size_t)scaled->count * sizeof(double));
-    }
-}
-
-static bool same_question(const struct remembered *a, const struct remembered *b)
-{
-    bool same = a->count == b->count && a->df == b->df && a->beyond == b->beyond;
-    for (int part = 0; part < 3 && same; part++) {
-        same = memcmp(a->part[part], b->part[part], (size_t)a->count * sizeof(double)) == 0;
-    }
-    return same;
-}
-
 static double remember(const struct many_to_one *scaled, bool both, double df, double beyond)
 {
-    struct remembered question;
-    put_question(scaled, df, beyond, &question);
-    for (int i = 0; i < REMEMBERED; i++) {
-        if (same_question(&remembered[i], &question)) {
-            return remembered[i].limit;
+    static _Thread_local struct remembered remembered;
+    const double *const parts[] = {scaled->own, scaled->one, scaled->two};
+    double asked[REMEMBERED_NUMBERS] = {df, beyond}, limit;
+    size_t count = 2, each = (size_t)scaled->count;
+    for (int part = 0; part < 3; part++, count += each) {
+        memcpy(asked + count, parts[part], each * sizeof(double));
+    }
+    if (!remembered_find(&remembered, asked, count, &limit)) {
+        limit = work_out(scaled, both, df, beyond);
+        if (isfinite(limit)) { /* else memory was short */
+            remembered_keep(&remembered, asked, count, limit);
         }
     }
-    question.limit = work_out(scaled, both, df, beyond);
-    if (isfinite(question.limit)) { /* else memory was short */
-        remembered[next_remembered] = question;
-        next_remembered = (next_remembered + 1) % REMEMBERED;
-    }
-    return question.limit;
+    return limit;
 }
 
 double many_to_one_limit(const struct many_to_one *family, double df, double confidence)

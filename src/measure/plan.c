@@ -5,6 +5,7 @@
 #include "compare_fit.h"
 #include "compare_limits.h"
 #include "over_sd.h"
+#include "remembered.h"
 
 #include "measure/distribution.h"
 #include "measure/rules.h"
@@ -26,32 +27,6 @@ static double found(double s, const void *context)
     return normal_upper((limit - q->difference) / se) + normal_upper((limit + q->difference) / se);
 }
 
-/* What was worked out last, by the thread: a session asks for the same plans at each build. */
-#define REMEMBERED 64
-#define ASKED 5 /* numbers */
-struct remembered {
-    double asked[ASKED], power;
-};
-static _Thread_local struct remembered remembered[REMEMBERED];
-static _Thread_local int next_remembered;
-
-static bool same_question(const double *a, const double *b)
-{
-    bool same = true;
-    for (int i = 0; i < ASKED; i++) {
-        same = same && a[i] == b[i];
-    }
-    return same;
-}
-
-static double work_out(const double *asked)
-{
-    double df = asked[2], sure = 1.0 - 0.5 * asked[4];
-    struct question q = {fabs(asked[0]), asked[1], asked[3], t_quantile(sure, df),
-                         normal_quantile(sure)};
-    return fmin(1.0, fmax(0.0, mean_over_sd(df, q.t, found, &q)));
-}
-
 enum measure_status plan_power(double difference, double variance, double df, double known,
                                double alpha, double *power)
 {
@@ -59,17 +34,15 @@ enum measure_status plan_power(double difference, double variance, double df, do
         !(known >= 0.0) || isinf(known) || !(alpha > 0.0 && alpha < 1.0)) {
         return MEASURE_BAD_SETTING;
     }
-    const double asked[ASKED] = {difference, variance, df, known, alpha};
-    for (int i = 0; i < REMEMBERED; i++) { /* an empty place asks for a df of 0 */
-        if (same_question(remembered[i].asked, asked)) {
-            *power = remembered[i].power;
-            return MEASURE_OK;
-        }
+    static _Thread_local struct remembered remembered; /* a session asks the same at each build */
+    const double asked[] = {difference, variance, df, known, alpha};
+    const size_t count = sizeof asked / sizeof asked[0];
+    if (!remembered_find(&remembered, asked, count, power)) {
+        struct question q = {fabs(difference), variance, known, t_quantile(1.0 - 0.5 * alpha, df),
+                             normal_quantile(1.0 - 0.5 * alpha)};
+        *power = fmin(1.0, fmax(0.0, mean_over_sd(df, q.t, found, &q)));
+        remembered_keep(&remembered, asked, count, *power);
     }
-    *power = work_out(asked);
-    memcpy(remembered[next_remembered].asked, asked, sizeof asked);
-    remembered[next_remembered].power = *power;
-    next_remembered = (next_remembered + 1) % REMEMBERED;
     return MEASURE_OK;
 }
 
