@@ -175,11 +175,14 @@ static void enter_made_project(char folder[])
                      0);
 }
 
+static const struct names no_killers;
+
 static enum verdict verdict_of(const struct mutants *mutants, const struct programs *programs,
                                const char *what, const char *text)
 {
     struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0, NULL};
-    return mutant_try(find(mutants, what, text), &workshop, programs, "build/mutant").verdict;
+    return mutant_try(find(mutants, what, text), &workshop, programs, &no_killers, "build/mutant")
+        .verdict;
 }
 
 START_TEST(killed_and_survived)
@@ -217,11 +220,51 @@ START_TEST(killed_and_survived)
     ck_assert(programs_find(&programs, &workshop, &layers));
     ck_assert_uint_eq(programs.count, 0);
     workshop.compiler = "false";
-    ck_assert_int_eq(mutant_try(&mutants.all[0], &workshop, &programs, "build/mutant").verdict,
-                     DID_NOT_BUILD);
+    ck_assert_int_eq(
+        mutant_try(&mutants.all[0], &workshop, &programs, &no_killers, "build/mutant").verdict,
+        DID_NOT_BUILD);
     mutants_free(&mutants);
     programs_free(&programs);
     names_free(&layers);
+    snprintf(away, sizeof away, "rm -rf %s", folder);
+    ck_assert_int_eq(system(away), 0);
+}
+END_TEST
+
+/* What killed a mutant of the file has its turn before the module's own test. */
+START_TEST(killer_first)
+{
+    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0, NULL};
+    struct mutants mutants = {.count = 0};
+    struct programs programs;
+    struct names layers = {.count = 0}, killers = {.count = 0};
+    struct outcome by_other = {KILLED, "measure/test_other.c"}, lived = {SURVIVED, ""};
+    char folder[] = "/tmp/holdline-mutate-XXXXXX", away[64];
+    enter_made_project(folder);
+    write_text("tests/measure/test_other.c", test);
+    ck_assert_int_eq(system("cp build/tests/measure/test_thing build/tests/measure/test_other"), 0);
+    ck_assert(names_add(&layers, "measure"));
+    ck_assert(mutants_of(&mutants, "src/measure/thing.c", module, 1));
+    ck_assert(programs_find(&programs, &workshop, &layers));
+    ck_assert_uint_eq(programs.count, 2);
+    const struct mutant *seen = find(&mutants, "4.0 to 4.4", "LIMIT_MM");
+    const struct mutant *unseen = find(&mutants, "> to >=", "LIMIT_MM");
+    killers_add(&killers, "src/measure/other.c", &by_other);
+    killers_add(&killers, seen->file, &lived);
+    ck_assert_uint_eq(killers.count, 1);
+    ck_assert_str_eq(mutant_try(seen, &workshop, &programs, &killers, "build/mutant").by,
+                     "measure/test_thing.c");
+    killers_add(&killers, seen->file, &by_other);
+    killers_add(&killers, seen->file, &by_other);
+    ck_assert_uint_eq(killers.count, 2);
+    ck_assert_str_eq(mutant_try(seen, &workshop, &programs, &killers, "build/mutant").by,
+                     "measure/test_other.c");
+    ck_assert_int_eq(mutant_try(unseen, &workshop, &programs, &killers, "build/mutant").verdict,
+                     SURVIVED);
+    names_free(&killers);
+    names_free(&layers);
+    mutants_free(&mutants);
+    programs_free(&programs);
     snprintf(away, sizeof away, "rm -rf %s", folder);
     ck_assert_int_eq(system(away), 0);
 }
@@ -274,8 +317,9 @@ START_TEST(killed_in_a_header)
     ck_assert(names_have(&users, "src/measure/list.c"));
     ck_assert(programs_find(&programs, &workshop, &layers));
     for (size_t i = 0; i < mutants.count; i++) {
-        ck_assert_int_eq(mutant_try(&mutants.all[i], &workshop, &programs, "build/mutant").verdict,
-                         strcmp(mutants.all[i].name, "LIMIT_MM") == 0 ? KILLED : SURVIVED);
+        ck_assert_int_eq(
+            mutant_try(&mutants.all[i], &workshop, &programs, &no_killers, "build/mutant").verdict,
+            strcmp(mutants.all[i].name, "LIMIT_MM") == 0 ? KILLED : SURVIVED);
     }
     ck_assert(layer_is_linked("session", "measure") && layer_is_linked("store", "session"));
     ck_assert(layer_is_linked("store", "store") && !layer_is_linked("store", "screen"));
@@ -378,6 +422,7 @@ int main(void)
     tcase_add_test(tests, counted_in_header);
     tcase_add_test(tests, sampled);
     tcase_add_test(tests, killed_and_survived);
+    tcase_add_test(tests, killer_first);
     tcase_add_test(tests, killed_in_a_header);
     tcase_add_test(tests, equivalents);
     tcase_add_test(tests, resumed);

@@ -168,6 +168,7 @@ struct work {
     const struct programs *programs;
     struct equivalents *equivalents;
     struct results earlier;
+    struct names killers;
     struct table table;
     FILE *results;
     struct {
@@ -182,6 +183,7 @@ static void take(struct work *work, size_t index, const struct outcome *outcome)
 {
     const struct mutant *mutant = &work->mutants->all[index];
     table_add(&work->table, mutant, outcome->verdict);
+    killers_add(&work->killers, mutant->file, outcome);
     if (outcome->verdict == SURVIVED || outcome->verdict == DID_NOT_BUILD) {
         printf("%s:%d: %s: %s: %s\n", mutant->file, mutant->line, mutant_verdicts[outcome->verdict],
                mutant->what, mutant->text);
@@ -199,8 +201,8 @@ static void try_one(const struct work *work, size_t index, int job)
 {
     char folder[300], path[400];
     folder_of(folder, work, job);
-    struct outcome outcome =
-        mutant_try(&work->mutants->all[index], &work->settings->workshop, work->programs, folder);
+    struct outcome outcome = mutant_try(&work->mutants->all[index], &work->settings->workshop,
+                                        work->programs, &work->killers, folder);
     snprintf(path, sizeof path, "%s/outcome", folder);
     _exit(file_write(path, (const char *)&outcome, sizeof outcome) ? 0 : 1);
 }
@@ -372,6 +374,7 @@ static bool run_all(const struct settings *settings, struct mutants *mutants,
         good = table_good(&work.table) && unused == 0;
     }
     results_free(&work.earlier);
+    names_free(&work.killers);
     programs_free(&programs);
     equivalents_free(&equivalents);
     return good;

@@ -280,46 +280,80 @@ static bool kills(const struct program *program, const struct names *built, cons
     return status != 0 && status != NOT_BEGUN;
 }
 
+/* A source, 'measure/test_rules.c', of its program. */
+static const char *source_of(const struct program *program)
+{
+    return strchr(program->source, '/') + 1;
+}
+
+static void name_killer(char name[256], const char *file, const char *source)
+{
+    snprintf(name, 256, "%.180s %.60s", file, source);
+}
+
+void killers_add(struct names *killers, const char *file, const struct outcome *outcome)
+{
+    char name[256];
+    name_killer(name, file, outcome->by);
+    if (outcome->verdict == KILLED && !names_have(killers, name)) {
+        names_add(killers, name);
+    }
+}
+
+/* As nearness says it, but nearer than all for what killed another mutant of the file. */
+static int turn_of(const struct program *program, const struct mutant *mutant,
+                   const struct names *users, const struct names *killers)
+{
+    char name[256];
+    int near = nearness(program, mutant, users);
+    name_killer(name, mutant->file, source_of(program));
+    return near < 0 ? -1 : names_have(killers, name) ? 0 : near + 1;
+}
+
+/* Which has its turn next, the shortest of the nearest; their count where none has. */
+static size_t next_program(const struct programs *programs, const int *turn)
+{
+    size_t best = programs->count;
+    for (size_t i = 0; i < programs->count; i++) {
+        if (turn[i] >= 0 &&
+            (best == programs->count || turn[i] < turn[best] ||
+             (turn[i] == turn[best] && programs->all[i].time_s < programs->all[best].time_s))) {
+            best = i;
+        }
+    }
+    return best;
+}
+
 struct outcome mutant_try(const struct mutant *mutant, const struct workshop *workshop,
-                          const struct programs *programs, const char *folder)
+                          const struct programs *programs, const struct names *killers,
+                          const char *folder)
 {
     struct outcome outcome = {DID_NOT_BUILD, ""};
     struct names users, built;
-    int *near = calloc(programs->count + 1, sizeof *near);
-    if (near == NULL || !users_of(&users, mutant)) {
-        free(near);
+    int *turn = calloc(programs->count + 1, sizeof *turn);
+    if (turn == NULL || !users_of(&users, mutant)) {
+        free(turn);
         return outcome;
     }
     if (!build(mutant, workshop, &users, folder, &built, &outcome)) {
         names_free(&users);
-        free(near);
+        free(turn);
         return outcome;
     }
     outcome.verdict = SURVIVED;
     for (size_t i = 0; i < programs->count; i++) {
-        near[i] = nearness(&programs->all[i], mutant, &users);
+        turn[i] = turn_of(&programs->all[i], mutant, &users, killers);
     }
-    for (size_t tried = 0; outcome.verdict == SURVIVED && tried < programs->count; tried++) {
-        size_t best = programs->count;
-        for (size_t i = 0; i < programs->count; i++) {
-            if (near[i] >= 0 &&
-                (best == programs->count || near[i] < near[best] ||
-                 (near[i] == near[best] && programs->all[i].time_s < programs->all[best].time_s))) {
-                best = i;
-            }
-        }
-        if (best == programs->count) {
-            break;
-        }
-        near[best] = -1;
-        if (kills(&programs->all[best], &built, folder)) {
+    for (size_t i;
+         outcome.verdict == SURVIVED && (i = next_program(programs, turn)) < programs->count;) {
+        turn[i] = -1;
+        if (kills(&programs->all[i], &built, folder)) {
             outcome.verdict = KILLED;
-            snprintf(outcome.by, sizeof outcome.by, "%.60s",
-                     strchr(programs->all[best].source, '/') + 1);
+            snprintf(outcome.by, sizeof outcome.by, "%.60s", source_of(&programs->all[i]));
         }
     }
     names_free(&built);
     names_free(&users);
-    free(near);
+    free(turn);
     return outcome;
 }

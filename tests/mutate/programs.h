@@ -39,12 +39,17 @@ struct outcome {
     char by[64]; /* what killed it: a program, 'static assertion' */
 };
 
+/* Notes by which program a mutant of a file was killed, once for each of the two together. Without
+ * memory nothing is noted: it only says what is tried first. */
+void killers_add(struct names *killers, const char *file, const struct outcome *outcome);
+
 /* Compiles the mutant's users in a folder of its own, layer by layer, and runs the programs with
  * those of the layers that they are linked with in the place of the originals until one fails:
- * first the module's own, then those that include its header, then the others, short ones first.
- * What runs ten times its time (at least 2 s) has failed. A program whose source names a rule can't
- * pin its number and is left out for it. */
+ * first those that killed another of the same file, then the module's own, then those that include
+ * its header, then the others, short ones first. What runs ten times its time (at least 2 s) has
+ * failed. A program whose source names a rule can't pin its number and is left out for it. */
 struct outcome mutant_try(const struct mutant *mutant, const struct workshop *workshop,
-                          const struct programs *programs, const char *folder);
+                          const struct programs *programs, const struct names *killers,
+                          const char *folder);
 
 #endif
