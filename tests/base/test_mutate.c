@@ -120,6 +120,22 @@ START_TEST(counted_in_header)
 }
 END_TEST
 
+/* What stands there anyway isn't dropped; without a size it may be what makes the array so long. */
+START_TEST(said_or_not)
+{
+    static const char said[] = "static const int sized[9] = {[1] = 0, [3] = 5, [8] = 0};\n"
+                               "static const char *const names[9] = {[2] = NULL, [4] = \"x\"};\n"
+                               "static const int plain[2] = {0, 7};\n"
+                               "static const int open[] = {[1] = 3, [8] = 0};\n";
+    struct mutants mutants = {.count = 0};
+    ck_assert(mutants_of(&mutants, "src/measure/thing.c", said, 1));
+    /* dropped: one of the first three and of the first two, both of the others; swapped: all */
+    ck_assert_int_eq(count_of(&mutants, MUTANT_TABLE), 1 + 1 + 2 + 2 + 2 + 1 + 1 + 1);
+    ck_assert_str_eq(find(&mutants, "row dropped", "[8] = 0")->table, "open");
+    mutants_free(&mutants);
+}
+END_TEST
+
 /* The same seed gives the same sample, also where lines stand elsewhere; another one another. */
 START_TEST(sampled)
 {
@@ -420,6 +436,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, counted);
     tcase_add_test(tests, counted_in_header);
+    tcase_add_test(tests, said_or_not);
     tcase_add_test(tests, sampled);
     tcase_add_test(tests, killed_and_survived);
     tcase_add_test(tests, killer_first);

@@ -35,7 +35,8 @@ extern const char *const mutant_kinds[MUTANT_KINDS];
  * stand in brackets somewhere (the size of an array) are none.
  * Tables: rows of an initialised const array, of a list that a macro is handed to, or of words in
  * WORD_LIST...(name, ...): one dropped, two neighbours swapped, for designated rows their values. A
- * row that ends the list is none.
+ * row that ends the list is none; one designated as 0, false or NULL isn't dropped where the array
+ * says its size.
  * Sample: comparisons, logical operators, plus and minus, times and divided by, in functions. */
 bool mutants_of(struct mutants *mutants, const char *file, const char *text, uint64_t seed);
 bool mutants_of_rules(struct mutants *mutants, const char *file, const struct scan *scan);

@@ -15,6 +15,7 @@ struct rows {
     struct row row[ROWS_MOST];
     size_t count, name; /* the token that names them */
     bool separated;     /* by commas */
+    bool sized;         /* it has as many rows, whichever are named */
 };
 
 static size_t starts(const struct scan *scan, size_t index)
@@ -35,10 +36,21 @@ static bool same_value(const struct scan *scan, const struct row *a, const struc
                   length) == 0;
 }
 
+/* '[KEY] = 0' where the row is there anyway: nothing changes without it. */
+static bool goes_unsaid(const struct scan *scan, const struct rows *rows, const struct row *row)
+{
+    return rows->sized && row->value > row->first && row->value == row->last &&
+           (token_is(scan, row->value, "0") || token_is(scan, row->value, "false") ||
+            token_is(scan, row->value, "NULL"));
+}
+
 static bool add_drop(struct mutants *mutants, const struct scan *scan, const struct rows *rows,
                      size_t index, struct mutant mutant)
 {
     const struct row *row = &rows->row[index];
+    if (goes_unsaid(scan, rows, row)) {
+        return true;
+    }
     snprintf(mutant.what, sizeof mutant.what, "row dropped");
     mutant.line = scan->token[row->first].line;
     mutant.start = starts(scan, row->first);
@@ -233,6 +245,7 @@ bool mutants_of_tables(struct mutants *mutants, const char *file, const struct s
                    token_is(scan, i - 2, "]") && declares_constants(scan, i - 2, &named) &&
                    read_rows(scan, i, rows)) {
             rows->name = named;
+            rows->sized = !token_is(scan, i - 3, "[");
             good = add_rows(mutants, file, scan, rows);
         }
     }
