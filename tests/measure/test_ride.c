@@ -44,6 +44,49 @@ START_TEST(channels_are_there_as_asked)
 }
 END_TEST
 
+/* Every channel by a value of its own, as its member of the ride has it. */
+START_TEST(each_channel_is_kept_in_its_place)
+{
+    double value[RIDE_CHANNELS];
+    bool has[RIDE_CHANNELS];
+    memset(has, true, sizeof has);
+    struct ride *ride = ride_create(has);
+    ck_assert_ptr_nonnull(ride);
+    for (int i = 0; i < RIDE_CHANNELS; i++) {
+        value[i] = 40.0;
+    }
+    value[RIDE_POWER] = 251.0;
+    value[RIDE_SPEED] = 12.0;
+    value[RIDE_DISTANCE] = 1013.0;
+    value[RIDE_LAP] = 4.0;
+    value[RIDE_LATITUDE] = 51.0;
+    value[RIDE_LONGITUDE] = 7.0;
+    value[RIDE_ALTITUDE] = 133.0;
+    value[RIDE_WIND] = -3.0;
+    value[RIDE_AIR_TEMPERATURE] = 9.0;
+    value[RIDE_PRESSURE] = 99000.0;
+    value[RIDE_HUMIDITY] = 64.0;
+    value[RIDE_CADENCE] = 88.0;
+    value[RIDE_HEART] = 151.0;
+    ck_assert_int_eq(ride_add(ride, value), RIDE_ADDED);
+    ck_assert_double_eq(ride->time_s[0], 40.0);
+    ck_assert_double_eq(ride->power_w[0], 251.0);
+    ck_assert_double_eq(ride->speed_m_s[0], 12.0);
+    ck_assert_double_eq(ride->distance_m[0], 1013.0);
+    ck_assert_int_eq(ride->lap[0], 4);
+    ck_assert_double_eq(ride->latitude_deg[0], 51.0);
+    ck_assert_double_eq(ride->longitude_deg[0], 7.0);
+    ck_assert_double_eq(ride->altitude_m[0], 133.0);
+    ck_assert_double_eq(ride->wind_m_s[0], -3.0);
+    ck_assert_float_eq(ride->air_temperature_c[0], 9.0F);
+    ck_assert_float_eq(ride->pressure_pa[0], 99000.0F);
+    ck_assert_float_eq(ride->humidity_percent[0], 64.0F);
+    ck_assert_float_eq(ride->cadence_per_min[0], 88.0F);
+    ck_assert_float_eq(ride->heart_per_min[0], 151.0F);
+    ride_free(ride);
+}
+END_TEST
+
 START_TEST(samples_are_kept_as_they_are_and_time_begins_at_nought)
 {
     struct ride *ride = ride_with(RIDE_SPEED, RIDE_LAP);
@@ -232,6 +275,7 @@ int main(void)
     Suite *suite = suite_create("ride");
     TCase *tests = tcase_create("ride");
     tcase_add_test(tests, channels_are_there_as_asked);
+    tcase_add_test(tests, each_channel_is_kept_in_its_place);
     tcase_add_test(tests, samples_are_kept_as_they_are_and_time_begins_at_nought);
     tcase_add_test(tests, a_sample_that_is_not_later_is_passed_over);
     tcase_add_test(tests, what_cannot_be_is_not_known_and_counted);

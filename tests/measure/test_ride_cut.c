@@ -227,13 +227,41 @@ START_TEST(distance_and_speed_go_together)
 }
 END_TEST
 
+/* A lap with several faults is left out for the one that stands first in docs/drag.md: coasting and
+ * braking with the wheel's distance going on, then with a little power, then both without a brake.
+ */
+START_TEST(the_first_of_several_reasons_is_told)
+{
+    static const struct {
+        double slower_m_s2, power_w;
+        enum ride_left_out expected;
+    } tried[] = {
+        {2.0, 0.0, RIDE_LEFT_NO_POWER},
+        {2.0, 10.0, RIDE_LEFT_BRAKED},
+        {0.0, 0.0, RIDE_LEFT_NO_POWER},
+    };
+    for (size_t i = 0; i < sizeof tried / sizeof tried[0]; i++) {
+        struct ride *ride = made_ride_even(180, 60);
+        for (int j = 60; j < 120; j++) {
+            ride->speed_m_s[j] = 9.0 - tried[i].slower_m_s2 * fmin(fmax(j - 80.0, 0.0), 4.0);
+            ride->power_w[j] = j >= 80 && j <= 84 ? tried[i].power_w : 200.0;
+        }
+        struct ride_cut found = made_ride_cut(ride, &made_ride_laps);
+        ck_assert_int_eq(found.leg[1].left_out, tried[i].expected);
+        ride_cut_free(&found);
+        ride_free(ride);
+    }
+}
+END_TEST
+
 /* Laps of 20 s, shorter than the pieces that are looked at: one whose distance is 10 % more. */
 START_TEST(short_laps_are_looked_at_whole)
 {
     struct ride *ride = made_ride(true, false);
     double distance_m = 0.0;
     for (int i = 0; i <= 100; i++) {
-        made_ride_add(ride, i, 200.0, i >= 40 && i < 60 ? 9.4 : 10.0, distance_m, i / 20 + 1);
+        int lap = i / 20 + 1;
+        made_ride_add(ride, i, 200.0, i >= 40 && i < 60 ? 9.4 : 10.0, distance_m, lap);
         distance_m += 10.0;
     }
     ck_assert(ride_finish(ride));
@@ -295,6 +323,7 @@ int main(void)
     tcase_add_test(tests, no_power_and_gaps_leave_a_leg_out);
     tcase_add_test(tests, a_gap_over_a_border_is_of_both);
     tcase_add_test(tests, two_lengths_are_no_course);
+    tcase_add_test(tests, the_first_of_several_reasons_is_told);
     tcase_add_test(tests, short_laps_are_looked_at_whole);
     tcase_add_test(tests, missing_samples_are_a_gap);
     tcase_add_test(tests, three_seconds_without_power_are_forgiven);
