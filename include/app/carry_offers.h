@@ -17,7 +17,8 @@ struct carry_offers_wanted {
 struct carry_offers_wanted carry_offers_wanted_by(const struct session *session);
 
 /* The latest sessions of the store that have a bike: those of the rider, where one is named; of
- * everybody else. None where the store can't be read. */
+ * everybody else. None where the store can't be read. Where the rider has none, the latest of one
+ * whose code is nearly the same (record/rider_code.h). */
 void carry_offers_read(struct view_carry_offers *found, const char *store_path,
                        const struct carry_offers_wanted *wanted);
 /* What was read is offered from now on. */

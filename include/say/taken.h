@@ -37,5 +37,8 @@ void say_not_carried(char *text, size_t size, enum not_carried reason, const cha
 /* That the rider has an earlier session with a bike, of that day, and the key that takes it over.
  */
 void say_was_here(char *text, size_t size, const char *code, const char *day);
+/* That no earlier session is the rider's, but one of that day is of a code written nearly so. */
+void say_was_here_alike(char *text, size_t size, const char *code, const char *alike,
+                        const char *day);
 
 #endif

@@ -49,8 +49,9 @@ bool page_let_message_go(struct page_state *state, const struct view *view);
 void page_say_why_not(struct page_state *state, const struct key_entry *entry,
                       enum key_place place);
 
-/* The rider who is entered was here before, and nothing of a bike was said yet today: so, with the
- * day; false where the store has no such session, or has not been read yet. */
+/* The rider who is entered was here before, or one whose code is nearly the same, and nothing of a
+ * bike was said yet today: so, with the day; false where the store has no such session, or has not
+ * been read yet. */
 bool page_was_here(const struct view *view, char *text, size_t size);
 /* Channels of the body, in order; gives their number. */
 int page_body_channels(const struct view *view, int index[CHANNELS_MAX]);

@@ -109,6 +109,8 @@ struct view_carry_offers { /* sessions of the store that can be carried over; fi
         char rider_code[NAME_SIZE], bike[NAME_SIZE];
         int setups, holds;
     } session[VIEW_CARRY_OFFERS];
+    struct view_carry_session alike; /* the newest of a rider whose code is written nearly so, where
+                                        the rider has none; no code: none */
     /* the 'carry' that was looked at last, without 'look', and what it would bring, a sentence a
      * line; "" = none, or the session has changed since */
     char looked_at[64];

@@ -3,6 +3,7 @@
 #include "screen/page.h"
 
 #include "base/text.h"
+#include "record/rider_code.h"
 #include "rig/auxiliary.h"
 #include "say/taken.h"
 #include "screen/wording.h"
@@ -17,13 +18,16 @@ bool page_was_here(const struct view *view, char *text, size_t size)
 {
     const struct session_record *record = &view->snapshot->record;
     const struct view_carry_session *latest = &view->offers->session[0];
-    bool here = record->has_rider && !record->has_bike && record->setup_count == 0 &&
-                view->offers->count > 0 && strcmp(latest->rider_code, record->rider.code) == 0;
+    const struct view_carry_session *alike = &view->offers->alike;
+    bool asked = record->has_rider && !record->has_bike && record->setup_count == 0;
     text_copy(text, size, "");
-    if (here) {
+    if (asked && view->offers->count > 0 && strcmp(latest->rider_code, record->rider.code) == 0) {
         say_was_here(text, size, record->rider.code, latest->day);
+    } else if (asked && view->offers->count == 0 &&
+               rider_codes_alike(alike->rider_code, record->rider.code)) {
+        say_was_here_alike(text, size, record->rider.code, alike->rider_code, alike->day);
     }
-    return here;
+    return text[0] != '\0';
 }
 
 int page_body_channels(const struct view *view, int index[CHANNELS_MAX])

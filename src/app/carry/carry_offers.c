@@ -3,6 +3,7 @@
 #include "app/carry_offers.h"
 
 #include "base/text.h"
+#include "record/rider_code.h"
 #include "say/say.h"
 #include "store/store.h"
 
@@ -16,24 +17,32 @@ struct search {
     const struct carry_offers_wanted *wanted;
 };
 
+static void fill_offer(struct view_carry_session *row, const struct store_session *session)
+{
+    char date[SAY_SIZE], day[SAY_SIZE];
+    *row = (struct view_carry_session){
+        .id = session->id, .setups = session->setups, .holds = session->holds};
+    say_date(date, sizeof date, session->started_ms);
+    date[strcspn(date, " ")] = '\0';
+    text_copy(row->date, sizeof row->date, date);
+    say_day(day, sizeof day, session->started_ms);
+    text_copy(row->day, sizeof row->day, day);
+    text_copy(row->rider_code, sizeof row->rider_code, session->rider_code);
+    text_copy(row->bike, sizeof row->bike, session->bike);
+}
+
 static bool take_session(void *context, const struct store_session *session)
 {
     struct search *search = context;
     struct view_carry_offers *found = search->found;
     const struct carry_offers_wanted *wanted = search->wanted;
     bool of_rider = !wanted->has_rider || text_equal(session->rider_code, wanted->rider_code);
-    if (session->setups > 0 && of_rider && !uuid_equal(&session->uuid, &wanted->running)) {
-        char date[SAY_SIZE], day[SAY_SIZE];
-        struct view_carry_session *row = &found->session[found->count++];
-        *row = (struct view_carry_session){
-            .id = session->id, .setups = session->setups, .holds = session->holds};
-        say_date(date, sizeof date, session->started_ms);
-        date[strcspn(date, " ")] = '\0';
-        text_copy(row->date, sizeof row->date, date);
-        say_day(day, sizeof day, session->started_ms);
-        text_copy(row->day, sizeof row->day, day);
-        text_copy(row->rider_code, sizeof row->rider_code, session->rider_code);
-        text_copy(row->bike, sizeof row->bike, session->bike);
+    bool offered = session->setups > 0 && !uuid_equal(&session->uuid, &wanted->running);
+    if (offered && of_rider) {
+        fill_offer(&found->session[found->count++], session);
+    } else if (offered && found->alike.rider_code[0] == '\0' &&
+               rider_codes_alike(session->rider_code, wanted->rider_code)) {
+        fill_offer(&found->alike, session);
     }
     return found->count < VIEW_CARRY_OFFERS;
 }
@@ -53,10 +62,14 @@ void carry_offers_read(struct view_carry_offers *found, const char *store_path,
 {
     struct search search = {found, wanted};
     found->count = 0;
+    found->alike = (struct view_carry_session){.id = 0};
     struct store *store = store_path != NULL ? store_open(store_path, STORE_READ, NULL) : NULL;
     if (store != NULL) {
         store_list(store, take_session, &search, NULL);
         store_close(store);
+    }
+    if (found->count > 0) {
+        found->alike.rider_code[0] = '\0';
     }
 }
 
@@ -64,6 +77,7 @@ void carry_offers_renew(struct view_carry_offers *offers, const struct view_carr
 {
     offers->count = found->count;
     memcpy(offers->session, found->session, sizeof offers->session);
+    offers->alike = found->alike;
     offers->serial++;
 }
 

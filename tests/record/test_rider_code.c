@@ -1,0 +1,56 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Riders' codes that may be one typed in another way. */
+#include "record/rider_code.h"
+#include "support/test_main.h"
+
+START_TEST(capitals_signs_and_leading_zeros_do_not_tell_codes_apart)
+{
+    static const char *const alike[][2] = {
+        {"R-07", "R-07"},
+        {"R-07", "R-7"},
+        {"R-07", "r07"},
+        {"R-07", "R 007"},
+        {"7", "07"},
+        {"0", "00"},
+        {"W3-004", "w3 4"},
+        {"A-0", "A00"},
+        {"R-07", "R-07 "},
+        {"K10b", "k.10.B"},
+        {"Z\u00fc-1", "z\u00fc01"},
+        {"R1-01", "r1.1"},
+    };
+    for (size_t i = 0; i < sizeof alike / sizeof alike[0]; i++) {
+        ck_assert_msg(rider_codes_alike(alike[i][0], alike[i][1]), "%s %s", alike[i][0],
+                      alike[i][1]);
+        ck_assert_msg(rider_codes_alike(alike[i][1], alike[i][0]), "%s %s", alike[i][1],
+                      alike[i][0]);
+    }
+}
+END_TEST
+
+START_TEST(other_letters_and_numbers_do)
+{
+    static const char *const apart[][2] = {
+        {"R-07", "R-70"}, {"R-07", "R-17"}, {"R-07", "S-07"},  {"R-7", "R-77"},   {"R-1", "R-10"},
+        {"R-07", "R"},    {"R-10", "R-1"},  {"R-100", "R-10"}, {"", ""},          {"-", "."},
+        {"R-1", ""},      {"1-01", "101-"}, {"R1-1", "R11"},   {"\u00fc1", "u1"},
+    };
+    for (size_t i = 0; i < sizeof apart / sizeof apart[0]; i++) {
+        ck_assert_msg(!rider_codes_alike(apart[i][0], apart[i][1]), "%s %s", apart[i][0],
+                      apart[i][1]);
+        ck_assert_msg(!rider_codes_alike(apart[i][1], apart[i][0]), "%s %s", apart[i][1],
+                      apart[i][0]);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("rider codes");
+    TCase *tests = tcase_create("alike");
+    tcase_add_test(tests, capitals_signs_and_leading_zeros_do_not_tell_codes_apart);
+    tcase_add_test(tests, other_letters_and_numbers_do);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
