@@ -31,12 +31,13 @@ struct json_document *json_document_read(const char *text, size_t length, struct
     if (wanted > 0) {
         document->token = malloc((size_t)wanted * sizeof *document->token);
     }
-    if (document->token != NULL) {
+    if (document->token != NULL) { /* what is not closed is seen only now */
         jsmn_init(&parser);
         document->count = jsmn_parse(&parser, text, length, document->token, (unsigned)wanted);
     }
     if (document->token == NULL || document->count < 1) {
-        problem_set(problem, "not a JSON text");
+        problem_set(problem, wanted > 0 && document->token == NULL ? "no memory for a JSON text"
+                                                                   : "not a JSON text");
         json_document_free(document);
         return NULL;
     }

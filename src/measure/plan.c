@@ -280,8 +280,10 @@ enum measure_status plan_make(const struct plan_input *input, int rounds, struct
             plan->half_width_mm = compare_half_width(&worst.limits, worst.variance, worst.known);
             plan->detectable_mm = detectable(worst.variance, df, worst.known, level);
         }
-        status =
-            plan_power(input->difference_mm, worst.variance, df, worst.known, level, &plan->power);
+        status = level > 0.0 /* else there was none for the limit */
+                     ? plan_power(input->difference_mm, worst.variance, df, worst.known, level,
+                                  &plan->power)
+                     : MEASURE_NO_MEMORY;
     }
     free(rehearsal);
     return status;
