@@ -196,14 +196,14 @@ static const struct names no_killers;
 static enum verdict verdict_of(const struct mutants *mutants, const struct programs *programs,
                                const char *what, const char *text)
 {
-    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0, NULL};
+    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0, 1, NULL};
     return mutant_try(find(mutants, what, text), &workshop, programs, &no_killers, "build/mutant")
         .verdict;
 }
 
 START_TEST(killed_and_survived)
 {
-    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0, NULL};
+    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0, 3, NULL};
     struct mutants mutants = {.count = 0};
     struct programs programs;
     struct names layers = {.count = 0};
@@ -250,7 +250,7 @@ END_TEST
 /* What killed a mutant of the file has its turn before the module's own test. */
 START_TEST(killer_first)
 {
-    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0, NULL};
+    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0, 1, NULL};
     struct mutants mutants = {.count = 0};
     struct programs programs;
     struct names layers = {.count = 0}, killers = {.count = 0};
@@ -303,7 +303,7 @@ START_TEST(killed_in_a_header)
                                  "int over(double mm)\n{\n    return mm > LIMIT_MM;\n}\n";
     static const char tried[] = "int over(double mm);\n"
                                 "int main(void)\n{\n    return !over(4.2) || over(3.8);\n}\n";
-    struct workshop workshop = {"build", "cc -Iinclude -shared -fPIC -w", 0.0, NULL};
+    struct workshop workshop = {"build", "cc -Iinclude -shared -fPIC -w", 0.0, 1, NULL};
     struct mutants mutants = {.count = 0};
     struct programs programs;
     struct names layers = {.count = 0}, users;

@@ -22,7 +22,7 @@
 enum { JOBS_MOST = 16 };
 struct settings {
     const char *rooms, *files, *kinds, *build, *equivalents;
-    long seed, count, seconds, jobs;
+    long seed, count, seconds;
     bool fresh;
     struct workshop workshop;
 };
@@ -53,8 +53,8 @@ static struct settings read_settings(int count, char **arguments)
     settings.seed = strtol(setting(count, arguments, "SEED", "1"), NULL, 10);
     settings.count = strtol(setting(count, arguments, "COUNT", "-1"), NULL, 10);
     settings.seconds = strtol(setting(count, arguments, "SECONDS", "0"), NULL, 10);
-    settings.jobs = strtol(setting(count, arguments, "JOBS", "2"), NULL, 10);
-    settings.jobs = settings.jobs < 1 ? 1 : settings.jobs > JOBS_MOST ? JOBS_MOST : settings.jobs;
+    long jobs = strtol(setting(count, arguments, "JOBS", "2"), NULL, 10);
+    settings.workshop.jobs = jobs < 1 ? 1 : jobs > JOBS_MOST ? JOBS_MOST : (int)jobs;
     settings.count = settings.count < 0 ? COUNT_USUAL : settings.count;
     settings.fresh = setting(count, arguments, "FRESH", NULL) != NULL;
     settings.workshop.build = settings.build;
@@ -212,7 +212,7 @@ static void finish_one(struct work *work)
 {
     int status = 0;
     pid_t ended = wait(&status);
-    for (int job = 0; job < work->settings->jobs; job++) {
+    for (int job = 0; job < work->settings->workshop.jobs; job++) {
         if (work->job[job].child != ended || ended <= 0) {
             continue;
         }
@@ -236,7 +236,7 @@ static void begin_one(struct work *work, size_t index, uint64_t source)
 {
     int job = 0;
     while (work->job[job].child != 0) {
-        if (++job == work->settings->jobs) {
+        if (++job == work->settings->workshop.jobs) {
             finish_one(work);
             job = 0;
         }
@@ -286,7 +286,7 @@ static void try_all(struct work *work)
             begin_one(work, i, source);
         }
     }
-    for (int job = 0; job < settings->jobs; job++) {
+    for (int job = 0; job < settings->workshop.jobs; job++) {
         while (work->job[job].child > 0) {
             finish_one(work);
         }

@@ -3,9 +3,11 @@
 #include "mutate/programs.h"
 
 #include <fcntl.h>
+#include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <sys/resource.h>
 #include <sys/time.h>
 #include <sys/wait.h>
@@ -67,17 +69,63 @@ static int run_program(const struct program *program, const char *log, double li
     return run(arguments, log, limit_s, time_s);
 }
 
-static void run_once(struct program *program, const struct workshop *workshop)
+/* Programs are run the first time by several processes; what they found is in memory that all of
+ * them see. */
+struct first_runs {
+    atomic_size_t next; /* that nobody has taken */
+    struct program program[];
+};
+
+static void run_once(struct program *program, const struct workshop *workshop, int job)
 {
     char log[300];
     double limit_s = workshop->longest_s > 0.0 ? workshop->longest_s : WALL_LIMIT_S;
-    snprintf(log, sizeof log, "%s/first-run.log", workshop->build);
+    program->fails = false;
+    snprintf(log, sizeof log, "%s/first-run-%d.log", workshop->build, job);
     if (run_program(program, log, limit_s, &program->time_s) == 0) {
         return;
     }
     program->forks = true;
     program->fails =
         program->time_s >= limit_s || run_program(program, log, limit_s, &program->time_s) != 0;
+}
+
+static void take_runs(struct first_runs *runs, size_t count, const struct workshop *workshop,
+                      int job)
+{
+    size_t i;
+    while ((i = atomic_fetch_add(&runs->next, 1)) < count) {
+        run_once(&runs->program[i], workshop, job);
+    }
+}
+
+/* What a process that ends badly had taken stays one that fails. */
+static bool run_each_once(struct programs *programs, const struct workshop *workshop)
+{
+    size_t size = programs->count * sizeof *programs->all;
+    struct first_runs *runs =
+        mmap(NULL, sizeof *runs + size, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+    if (runs == MAP_FAILED) {
+        return false;
+    }
+    for (size_t i = 0; i < programs->count; i++) {
+        programs->all[i].fails = true;
+        runs->program[i] = programs->all[i];
+    }
+    for (int job = 1; job < workshop->jobs; job++) {
+        if (fork() == 0) {
+            take_runs(runs, programs->count, workshop, job);
+            _exit(0);
+        }
+    }
+    take_runs(runs, programs->count, workshop, 0);
+    while (wait(NULL) > 0) {
+    }
+    for (size_t i = 0; i < programs->count; i++) {
+        programs->all[i] = runs->program[i];
+    }
+    munmap(runs, sizeof *runs + size);
+    return true;
 }
 
 bool program_left_out(const struct workshop *workshop, const char *source)
@@ -108,7 +156,6 @@ bool programs_find(struct programs *programs, const struct workshop *workshop,
                                   (int)strlen(sources.all[i]) - 2, sources.all[i]);
             if (length < (int)sizeof program->path && access(program->path, X_OK) == 0 &&
                 !program_left_out(workshop, strchr(program->source, '/') + 1)) {
-                run_once(program, workshop);
                 programs->count++;
             }
         }
@@ -117,7 +164,7 @@ bool programs_find(struct programs *programs, const struct workshop *workshop,
             return false;
         }
     }
-    return true;
+    return run_each_once(programs, workshop);
 }
 
 void programs_free(struct programs *programs)

@@ -10,6 +10,7 @@ struct workshop {
     const char *build;    /* build folder: tests/<layer>/test_<module>, linked to shared objects */
     const char *compiler; /* with all its options for a shared object, before '-o file sources' */
     double longest_s;     /* a program that takes more processor time is left out; 0: none is */
+    int jobs;             /* processes at a time */
     const char *without;  /* words, sources below tests/ without '.c' that are left out, or NULL */
 };
 
