@@ -1,6 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/bolts.h"
+
+#include "base/text.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -20,6 +22,45 @@ START_TEST(every_part_has_its_bolts)
         }
     }
     ck_assert_int_eq(bike_bolt_find("wings"), -1);
+}
+END_TEST
+
+/* Each part with what is opened to change it, in the order in which it is tightened again, and what
+ * that is called (common practice). */
+START_TEST(each_part_is_held_by_these)
+{
+    static const struct {
+        enum bike_key key;
+        const char *bolts;
+    } held[] = {
+        {BIKE_HEADSET_CAP, "top cap, stem's clamp bolts, "},
+        {BIKE_SPACERS, "top cap, stem's clamp bolts, "},
+        {BIKE_STEM_LENGTH, "top cap, stem's clamp bolts, stem's faceplate bolts, "},
+        {BIKE_STEM_ANGLE, "top cap, stem's clamp bolts, stem's faceplate bolts, "},
+        {BIKE_STEM_CLAMP_HEIGHT, "top cap, stem's clamp bolts, stem's faceplate bolts, "},
+        {BIKE_BAR_ROLL, "stem's faceplate bolts, "},
+        {BIKE_PAD_RISE, "risers' bolts, "},
+        {BIKE_PAD_FORE_AFT, "pads' bolts, "},
+        {BIKE_PAD_WIDTH, "pads' bolts, "},
+        {BIKE_PAD_TILT, "pads' bolts, "},
+        {BIKE_EXTENSION_LENGTH, "extensions' clamp bolts, "},
+        {BIKE_EXTENSION_ANGLE, "extensions' clamp bolts, "},
+        {BIKE_EXTENSION_RISE, "extensions' clamp bolts, "},
+        {BIKE_SADDLE_HEIGHT, "seatpost's clamp bolt, "},
+        {BIKE_SADDLE_SETBACK, "saddle's clamp bolts, "},
+        {BIKE_SADDLE_TILT, "saddle's clamp bolts, "},
+        {BIKE_CRANK_LENGTH, "crank bolts, pedals, "},
+    };
+    for (size_t i = 0; i < sizeof held / sizeof held[0]; i++) {
+        enum bike_bolt bolts[BOLTS_OF_ONE_MAX];
+        char text[128] = "";
+        size_t used = 0;
+        int count = bike_bolts_of(held[i].key, bolts);
+        for (int b = 0; b < count; b++) {
+            text_append(text, sizeof text, &used, "%s, ", bike_bolt_words((int)bolts[b]));
+        }
+        ck_assert_str_eq(text, held[i].bolts);
+    }
 }
 END_TEST
 
@@ -99,6 +140,7 @@ int main(void)
     Suite *suite = suite_create("bolts");
     TCase *tests = tcase_create("bolts");
     tcase_add_test(tests, every_part_has_its_bolts);
+    tcase_add_test(tests, each_part_is_held_by_these);
     tcase_add_test(tests, preload_is_set_before_the_stem_is_clamped);
     tcase_add_test(tests, a_torque_or_a_blank);
     tcase_add_test(tests, torques_are_read_as_they_stand_on_the_part);

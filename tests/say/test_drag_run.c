@@ -4,10 +4,12 @@
 #include "say/drag_run.h"
 
 #include "base/numbers.h"
+#include "say/drag.h"
 #include "support/test_main.h"
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 static struct session_record *record;
 static struct drag_analysis *drag;
@@ -161,11 +163,64 @@ START_TEST(what_the_wheel_has_otherwise)
 }
 END_TEST
 
+START_TEST(why_a_run_or_a_leg_does_not_count)
+{
+    static const struct {
+        enum drag_run_state state;
+        const char *words;
+    } runs[] = {
+        {DRAG_RUN_COUNTS, ""},
+        {DRAG_RUN_REJECTED, "left out"},
+        {DRAG_RUN_NO_LEGS, "no lap or pair of it can be used"},
+        {DRAG_RUN_SATELLITES, "speed from satellites: not good enough for a verdict"},
+        {DRAG_RUN_LACKS, "not worked out yet"},
+        {DRAG_RUN_STEPS, "steps of speed, for rolling resistance"},
+    };
+    static const struct {
+        enum drag_leg_state state;
+        const char *words;
+    } legs[] = {
+        {DRAG_LEG_USED, ""},
+        {DRAG_LEG_LEFT_OUT, "left out"},
+        {DRAG_LEG_ALONE, "the other way is missing"},
+        {DRAG_LEG_NO_FORCE, "nothing is left for the air: is the power right?"},
+        {DRAG_LEG_WINDY, "too windy"},
+        {DRAG_LEG_NO_RIDER, "no rider's drag area: are speed, power, mass and air right?"},
+        {DRAG_LEG_NOT_WORKED, "not worked out yet"},
+    };
+    ck_assert_uint_eq(sizeof runs / sizeof runs[0], DRAG_RUN_STATES);
+    ck_assert_uint_eq(sizeof legs / sizeof legs[0], DRAG_LEG_STATES);
+    for (size_t i = 0; i < DRAG_RUN_STATES; i++) {
+        ck_assert_str_eq(say_drag_run_state(runs[i].state), runs[i].words);
+    }
+    for (size_t i = 0; i < DRAG_LEG_STATES; i++) {
+        ck_assert_str_eq(say_drag_leg_state(legs[i].state), legs[i].words);
+    }
+}
+END_TEST
+
+/* All four, the road's before the race's: where they are to be, how to see, when to stop. */
+START_TEST(each_caution_stands_in_its_place)
+{
+    static const char *const parts[SAY_DRAG_CAUTIONS] = {
+        "Closed track, or a quiet road by daylight with permission; a second person",
+        "No run in a posture in which the rider does not see ahead.",
+        "Stop when the wind grows, on traffic, on pain.",
+        "the governing body's current text decides",
+    };
+    for (int i = 0; i < SAY_DRAG_CAUTIONS; i++) {
+        ck_assert_ptr_nonnull(strstr(say_drag_cautions[i], parts[i]));
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("drag run");
     TCase *tests = tcase_create("drag run");
     suite_add_tcase(suite, tests);
+    tcase_add_test(tests, why_a_run_or_a_leg_does_not_count);
+    tcase_add_test(tests, each_caution_stands_in_its_place);
     tcase_add_test(tests, a_run_has_its_own_interval_or_none);
     tcase_add_test(tests, how_many_laps_or_ways_count);
     tcase_add_test(tests, what_is_odd_about_a_run);

@@ -159,6 +159,34 @@ START_TEST(what_became_of_a_hold)
 }
 END_TEST
 
+/* Of a hold on one channel, whether its heights are used. */
+START_TEST(why_a_hold_is_not_used)
+{
+    static const struct {
+        enum hold_use use;
+        const char *words;
+    } uses[] = {
+        {HOLD_USED, ""},
+        {HOLD_UNUSED_RUNNING, "it is still running"},
+        {HOLD_UNUSED_LEFT_OUT, "left out"},
+        {HOLD_UNUSED_KEPT_AFTERWARDS, "kept afterwards"},
+        {HOLD_UNUSED_NOT_OF_THE_BODY, "not a channel of the body"},
+        {HOLD_UNUSED_NO_NUMBERS, "no numbers on this channel"},
+        {HOLD_UNUSED_TOO_LITTLE, "too short, or too few readings"},
+        {HOLD_UNUSED_NO_BAND, "guided without a band on this channel"},
+        {HOLD_UNUSED_NOT_TIED, "height not tied"},
+        {HOLD_UNUSED_STEP, "its level stepped"},
+        {HOLD_UNUSED_AFTER_STEP, "the sensor moved in a hold before it"},
+        {HOLD_UNUSED_SLIP, "did the sensor slip? not answered"},
+        {HOLD_UNUSED_SAME_SIT, "no re-sit seen since the hold before: one with it"},
+    };
+    ck_assert_uint_eq(sizeof uses / sizeof uses[0], HOLD_USES);
+    for (size_t i = 0; i < HOLD_USES; i++) {
+        ck_assert_str_eq(say_hold_use(uses[i].use), uses[i].words);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("holds");
@@ -168,6 +196,7 @@ int main(void)
     tcase_add_test(tests, a_record_says_what_was_found);
     tcase_add_test(tests, kinds_of_holds);
     tcase_add_test(tests, why_a_hold_does_not_count);
+    tcase_add_test(tests, why_a_hold_is_not_used);
     tcase_add_test(tests, what_became_of_a_hold);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -83,6 +83,38 @@ START_TEST(the_next_session_follows_from_the_tests_so_far)
 }
 END_TEST
 
+START_TEST(each_reason_and_verdict_has_its_words)
+{
+    static const struct {
+        enum test_left_out reason;
+        const char *words;
+    } reasons[] = {
+        {TEST_COUNTS, ""},
+        {TEST_NOT_WHOLE, "not ridden to its end, or left out"},
+        {TEST_NO_BAND, "no target with a band, or no readings"},
+        {TEST_NOT_TIED, "nothing ties the sensors to the target's day: read the board"},
+        {TEST_MOVED, "the level stepped: sensor or rider? Read the board"},
+        {TEST_SLIPPED, "a sensor moved that day: the board says so, not when"},
+        {TEST_AWAY, "sat up, or not seen, for too much of it"},
+        {TEST_TOO_SOON, "too soon after the last practice"},
+        {TEST_SECOND, "the second of its day"},
+        {TEST_POWER, "at another power or cadence than the others"},
+    };
+    ck_assert_uint_eq(sizeof reasons / sizeof reasons[0], TEST_LEFT_OUTS);
+    for (size_t i = 0; i < TEST_LEFT_OUTS; i++) {
+        ck_assert_str_eq(say_test_left_out[reasons[i].reason], reasons[i].words);
+    }
+    ck_assert_str_eq(say_verdicts[PRACTICE_BASE_SHORT], "no base yet");
+    ck_assert_str_eq(say_verdicts[PRACTICE_CANNOT_TELL], "cannot tell yet");
+    ck_assert_str_eq(say_verdicts[PRACTICE_NONE], "no change that matters");
+    ck_assert_str_eq(say_verdicts[PRACTICE_BETTER], "better");
+    ck_assert_str_eq(say_verdicts[PRACTICE_WORSE], "worse");
+    ck_assert_str_eq(say_phases[PHASE_BASE], "base");
+    ck_assert_str_eq(say_phases[PHASE_PRACTICE], "practice");
+    ck_assert_str_eq(say_phases[PHASE_KEEP], "keep");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("learning");
@@ -90,6 +122,7 @@ int main(void)
     tcase_add_test(tests, a_change_is_told_with_its_interval_or_what_is_missing);
     tcase_add_test(tests, how_long_it_lasts_has_its_interval);
     tcase_add_test(tests, the_next_session_follows_from_the_tests_so_far);
+    tcase_add_test(tests, each_reason_and_verdict_has_its_words);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

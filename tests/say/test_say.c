@@ -1,6 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "say/say.h"
+
+#include "base/language.h"
 #include "support/test_main.h"
 
 #include <stdio.h>
@@ -364,6 +366,73 @@ START_TEST(what_all_heights_share_is_said_with_what_was_not_entered)
 }
 END_TEST
 
+/* The 15th of each month of 2026; the first of them is 20468 days after the first of 1970. */
+START_TEST(months_have_their_names)
+{
+    static const struct {
+        const char *whole, *brief;
+        int days;
+    } months[] = {
+        {"15 January 2026", "15 Jan", 31},   {"15 February 2026", "15 Feb", 28},
+        {"15 March 2026", "15 Mar", 31},     {"15 April 2026", "15 Apr", 30},
+        {"15 May 2026", "15 May", 31},       {"15 June 2026", "15 Jun", 30},
+        {"15 July 2026", "15 Jul", 31},      {"15 August 2026", "15 Aug", 31},
+        {"15 September 2026", "15 Sep", 30}, {"15 October 2026", "15 Oct", 31},
+        {"15 November 2026", "15 Nov", 30},  {"15 December 2026", "15 Dec", 31},
+    };
+    int64_t noon_ms = (20468 * 24 + 12) * 3600000LL;
+    for (size_t i = 0; i < sizeof months / sizeof months[0]; i++) {
+        char text[SAY_SIZE], year[16];
+        say_day(text, sizeof text, noon_ms);
+        ck_assert_str_eq(text, months[i].whole);
+        say_day_briefly(text, sizeof text, year, sizeof year, noon_ms);
+        ck_assert_str_eq(text, months[i].brief);
+        ck_assert_str_eq(year, "2026");
+        noon_ms += months[i].days * 24 * 3600000LL;
+    }
+}
+END_TEST
+
+/* A catalogue ('The Format of GNU MO Files') that has another word for each usual name; what a
+ * fitter calls a sensor otherwise is nobody's to translate, and stays. */
+START_TEST(usual_sensors_are_translated)
+{
+    static const char *const usual[] = {"back", "chest", "elbow", "hand",    "head",
+                                        "hip",  "hips",  "neck",  "shoulder"};
+    enum { USUAL = sizeof usual / sizeof usual[0] };
+    static unsigned char bytes[1024];
+    uint32_t *words = (uint32_t *)(void *)bytes, at = 28 + 16 * (USUAL + 1);
+    words[0] = 0x950412de;
+    words[2] = USUAL + 1;
+    words[3] = 28;
+    words[4] = 28 + 8 * (USUAL + 1);
+    for (uint32_t side = 0; side < 2; side++) {
+        for (uint32_t i = 0; i <= USUAL; i++) {
+            char text[32] = "";
+            if (i > 0) {
+                snprintf(text, sizeof text, side == 0 ? "sensor%c%s" : "%c%s",
+                         side == 0 ? '\004' : '*', usual[i - 1]);
+            } else {
+                strcpy(text, side == 0 ? "" : "Language: xx\n");
+            }
+            words[7 + 2 * (side * (USUAL + 1) + i)] = (uint32_t)strlen(text);
+            words[8 + 2 * (side * (USUAL + 1) + i)] = at;
+            memcpy(bytes + at, text, strlen(text) + 1);
+            at += (uint32_t)strlen(text) + 1;
+        }
+    }
+    const struct language language = {"xx", bytes, bytes + at};
+    ck_assert(language_sound(&language));
+    language_enter(&language);
+    for (size_t i = 0; i < USUAL; i++) {
+        ck_assert_int_eq(say_sensor(usual[i])[0], '*');
+        ck_assert_str_eq(say_sensor(usual[i]) + 1, usual[i]);
+    }
+    ck_assert_str_eq(say_sensor("Left Elbow"), "Left Elbow");
+    language_enter(NULL);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("say");
@@ -385,6 +454,8 @@ int main(void)
     tcase_add_test(tests, bands_and_answers);
     tcase_add_test(tests, what_all_heights_share_is_said_with_what_was_not_entered);
     tcase_add_test(tests, each_tie_has_its_word);
+    tcase_add_test(tests, months_have_their_names);
+    tcase_add_test(tests, usual_sensors_are_translated);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -54,6 +54,31 @@ START_TEST(each_note_names_its_column_and_value)
          "chest: 8190 means that nothing came back (came 7 times)"},
         {{.kind = WIRE_NEGATIVE, .channel = 2},
          "a channel: numbers below 0 mean that nothing came back"},
+        {{.kind = WIRE_LEFT_OUT_NAMED, .column = 3, .name = "temp"},
+         "'temp' is called something else than a range: left out"},
+        {{.kind = WIRE_LEFT_OUT_SHORT, .column = 3, .value_milli = 12000},
+         "column 3 is about 12 and hardly moves, nearer than any rider: left out"},
+        {{.kind = WIRE_LEFT_OUT_NO_TIME, .column = 1, .name = "time"},
+         "'time' is called a time and does not go on, as the time of an echo: left out"},
+        {{.kind = WIRE_LEFT_OUT_SAME, .column = 3},
+         "column 3 is another column's range in another unit: left out"},
+        {{.kind = WIRE_LEFT_OUT_DISTANCE, .column = 3},
+         "column 3 only rises, as the way that was ridden: left out"},
+        {{.kind = WIRE_LEFT_OUT_FAR, .column = 3, .value_milli = 90000000},
+         "column 3 is about 90000, further than any rider: left out"},
+        {{.kind = WIRE_STATUS, .column = 4, .name = "ok", .value_milli = 1000},
+         "'ok' is taken for a status: readings where it is not 1 are doubtful"},
+        {{.kind = WIRE_STATUS_WORDS, .column = 4},
+         "column 4 is taken for a status: readings where it is not ok are doubtful"},
+        {{.kind = WIRE_UNIT_UNSAID}, "nothing says the unit: taken as mm (--unit)"},
+        {{.kind = WIRE_UNNAMED},
+         "the columns have no names: each is taken for a sensor (--columns)"},
+        {{.kind = WIRE_LIKE_A_RIDE, .column = 2},
+         "column 2 only rises, as the way that was ridden: the others move like the log of a ride, "
+         "power and cadence, not like ranges"},
+        {{.kind = WIRE_COMMA}, "commas between figures are decimal points"},
+        {{.kind = WIRE_HEXADECIMAL}, "the numbers are hexadecimal"},
+        {{.kind = WIRE_SENTENCE}, "sentences with a checksum, not of the standard: their numbers"},
         {{.kind = 255}, ""},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -64,12 +89,41 @@ START_TEST(each_note_names_its_column_and_value)
 }
 END_TEST
 
+/* docs/rigs.schema.json: programs are told these words. */
+START_TEST(each_cause_has_a_word_for_programs)
+{
+    static const struct {
+        enum wire_cause cause;
+        const char *word;
+    } causes[] = {
+        {WIRE_READS, "reads"},
+        {WIRE_NO_BYTES, "no_bytes"},
+        {WIRE_TOO_FEW, "too_few"},
+        {WIRE_NO_TEXT, "no_text"},
+        {WIRE_NO_LINE_ENDS, "no_line_ends"},
+        {WIRE_UNMARKED_HEXADECIMAL, "hexadecimal"},
+        {WIRE_BYTES_IN_FIGURES, "bytes_in_figures"},
+        {WIRE_FEET, "feet"},
+        {WIRE_UNIT, "unit"},
+        {WIRE_COLUMNS, "columns"},
+        {WIRE_WORDS, "words"},
+        {WIRE_MARKUP, "markup"},
+        {WIRE_CHECKSUMS, "checksums"},
+    };
+    ck_assert_uint_eq(sizeof causes / sizeof causes[0], WIRE_CAUSES);
+    for (size_t i = 0; i < WIRE_CAUSES; i++) {
+        ck_assert_str_eq(word_of(&wire_cause_words, (int)causes[i].cause), causes[i].word);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("say wire");
     TCase *tests = tcase_create("say wire");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, what_came_is_counted_where_it_was_read);
+    tcase_add_test(tests, each_cause_has_a_word_for_programs);
     tcase_add_test(tests, each_note_names_its_column_and_value);
     return test_main(suite);
 }
