@@ -278,6 +278,46 @@ START_TEST(every_cue_comes_back)
 }
 END_TEST
 
+/* docs/watch.schema.json: what programs read, each by its own word. */
+START_TEST(each_phase_and_cue_has_its_word)
+{
+    static const struct {
+        enum view_phase phase;
+        const char *word;
+    } phases[] = {
+        {VIEW_WAITING, "\"phase\":\"waiting\""},   {VIEW_LIVE, "\"phase\":\"live\""},
+        {VIEW_SETTLING, "\"phase\":\"settling\""}, {VIEW_HOLD, "\"phase\":\"hold\""},
+        {VIEW_TARGET, "\"phase\":\"target\""},     {VIEW_PLATE, "\"phase\":\"plate\""},
+        {VIEW_CHECK, "\"phase\":\"check\""},       {VIEW_ENDED, "\"phase\":\"ended\""},
+    };
+    static const struct {
+        enum cue_state cue;
+        const char *word;
+    } cues[] = {
+        {CUE_NO_READING, "\"cue\":\"no reading\""},
+        {CUE_IN, "\"cue\":\"in\""},
+        {CUE_HIGH, "\"cue\":\"high\""},
+        {CUE_LOW, "\"cue\":\"low\""},
+    };
+    struct view *view = a_view(1, 1);
+    view->channel_count = 1;
+    name_sensor(view, 0, "head");
+    for (size_t i = 0; i < sizeof phases / sizeof phases[0]; i++) {
+        char *line = NULL;
+        size_t length = 0;
+        FILE *stream = open_memstream(&line, &length);
+        view->phase = phases[i].phase;
+        view->channel[0].cue = cues[i % 4].cue;
+        view_json_write(view, stream);
+        fclose(stream);
+        ck_assert_msg(strstr(line, phases[i].word) != NULL, "%s", line);
+        ck_assert_msg(strstr(line, cues[i % 4].word) != NULL, "%s", line);
+        free(line);
+    }
+    forget(view);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("view_json");
@@ -288,6 +328,7 @@ int main(void)
     tcase_add_test(tests, rubbish_is_no_view);
     tcase_add_test(tests, more_minutes_of_a_ride_than_are_kept);
     tcase_add_test(tests, every_cue_comes_back);
+    tcase_add_test(tests, each_phase_and_cue_has_its_word);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
