@@ -79,6 +79,10 @@ START_TEST(carriers_and_what_they_need_are_named)
     ck_assert_str_eq(carrier_words[CARRIER_BASE_BAR], "base bar");
     ck_assert_str_eq(carrier_words[CARRIER_PAD_BRACKET], "pad bracket");
     ck_assert_str_eq(carrier_words[CARRIER_EXTENSION], "extension");
+    ck_assert_str_eq(look_word(-1), "down");
+    ck_assert_str_eq(look_word(1), "up");
+    ck_assert_int_eq(word_find(&look_words, "up", 0), 1);
+    ck_assert_int_eq(word_find(&look_words, "down", 0), -1);
     for (int key = BIKE_PAD_RISE; key <= BIKE_EXTENSION_RISE; key++) {
         bike.value[key] = NAN;
     }
