@@ -87,7 +87,7 @@ bool record_fault_is_later(const struct record_faults *faults, enum stored_table
 
 static bool is_array(enum stored_table_id id)
 {
-    return stored_tables[id]->shape == SHAPE_RECORD && id != TABLE_SESSION && id != TABLE_COMMAND;
+    return stored_tables[id]->shape == SHAPE_RECORD && id != TABLE_COMMAND;
 }
 
 static int *count_of(const struct sounding *sounding, enum stored_table_id id)
@@ -125,15 +125,13 @@ static bool is_gone(const struct sounding *sounding, enum stored_table_id id, in
 /* ---- what a record touches ---------------------------------------------------------------------
  */
 
-static void widen(struct record_damage *damage, int64_t first, int64_t last, int64_t most)
+static void touch_samples(struct record_damage *damage, int64_t first, int64_t last, int64_t most)
 {
     if (first < 1 || last < first || first > most) {
         return;
     }
-    last = last > most ? most : last;
-    damage->first_sample =
-        damage->first_sample == 0 || first < damage->first_sample ? first : damage->first_sample;
-    damage->last_sample = last > damage->last_sample ? last : damage->last_sample;
+    damage->first_sample = first;
+    damage->last_sample = last > most ? most : last;
 }
 
 static void touch(const struct sounding *sounding, enum stored_table_id id, int index,
@@ -144,8 +142,8 @@ static void touch(const struct sounding *sounding, enum stored_table_id id, int 
     int64_t most = sounding->record->last_sample;
     if (id == TABLE_CAPTURE) {
         const struct capture_record *capture = (const void *)record;
-        widen(damage, capture->first_sample, capture->last_sample > 0 ? capture->last_sample : most,
-              most);
+        touch_samples(damage, capture->first_sample,
+                      capture->last_sample > 0 ? capture->last_sample : most, most);
         return;
     }
     for (int i = 0; i < table->field_count; i++) {
@@ -153,7 +151,7 @@ static void touch(const struct sounding *sounding, enum stored_table_id id, int 
         if (field->is_sample) {
             int64_t sample = 0;
             memcpy(&sample, record + field->offset, sizeof sample);
-            widen(damage, sample, sample, most);
+            touch_samples(damage, sample, sample, most);
         } else if (field->type == STORED_PLACE && field->of == TABLE_CAPTURE) {
             int capture = *place_in(field, record);
             if (capture >= 0 && capture < sounding->record->capture_count) {
@@ -214,9 +212,10 @@ static bool follow(const struct sounding *sounding, enum stored_table_id id, int
     return false;
 }
 
+/* Of a build that is there: its place has been followed. */
 static int channels_of_build(const struct session_record *record, int build)
 {
-    int placing = build >= 0 ? record->build[build].placing : -1;
+    int placing = record->build[build].placing;
     return placing >= 0 ? record->placing[placing].channel_count : 0;
 }
 

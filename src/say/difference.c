@@ -350,16 +350,14 @@ static void fill_told(char *text, size_t size, const struct setup_difference *di
 static const char *plain_not_comparable(const struct setup_difference *difference, bool because,
                                         bool advised)
 {
-    bool stands = say_has_value(difference), range = stands && difference->has_interval;
-    return because && range ? N_("not comparable: {what}; {value} ({low} to {high}) as it stands")
-           : because && stands ? N_("not comparable: {what}; {value} as it stands")
-           : because           ? N_("not comparable: {what}")
-           : advised && range ? N_("not comparable; {value} ({low} to {high}) as it stands; {what}")
-           : advised && stands ? N_("not comparable; {value} as it stands; {what}")
-           : advised           ? N_("not comparable; {what}")
-           : range             ? N_("not comparable; {value} ({low} to {high}) as it stands")
-           : stands            ? N_("not comparable; {value} as it stands")
-                               : N_("not comparable");
+    bool stands = say_has_value(difference); /* with its interval, or not at all */
+    return because && stands ? N_("not comparable: {what}; {value} ({low} to {high}) as it stands")
+           : because         ? N_("not comparable: {what}")
+           : advised && stands
+               ? N_("not comparable; {value} ({low} to {high}) as it stands; {what}")
+           : advised ? N_("not comparable; {what}")
+           : stands  ? N_("not comparable; {value} ({low} to {high}) as it stands")
+                     : N_("not comparable");
 }
 
 static void say_plain(char *text, size_t size, const struct setup_difference *difference)

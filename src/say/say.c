@@ -18,15 +18,13 @@ void say_date(char *text, size_t size, int64_t unix_ms)
     clock_local_text(text, size, unix_ms);
 }
 
-/* False where the day can't be told. */
-static bool day_of(int64_t unix_ms, long *day, long *month, long *year)
+static void day_of(int64_t unix_ms, long *day, long *month, long *year)
 {
     char iso[CLOCK_TEXT_SIZE];
     clock_wall_text(iso, unix_ms); /* 2026-01-10 ... */
     *year = strtol(iso, NULL, 10);
     *month = strtol(iso + 5, NULL, 10);
     *day = strtol(iso + 8, NULL, 10);
-    return *month >= 1 && *month <= 12;
 }
 
 void say_day(char *text, size_t size, int64_t unix_ms)
@@ -37,10 +35,7 @@ void say_day(char *text, size_t size, int64_t unix_ms)
         CN_("month", "July"),    CN_("month", "August"),   CN_("month", "September"),
         CN_("month", "October"), CN_("month", "November"), CN_("month", "December")};
     long day, month, year;
-    if (!day_of(unix_ms, &day, &month, &year)) {
-        text_copy(text, size, nothing);
-        return;
-    }
+    day_of(unix_ms, &day, &month, &year);
     snprintf(text, size, C_("day", "%ld %s %ld"), day, C_("month", months[month - 1]), year);
 }
 
@@ -52,12 +47,9 @@ void say_day_briefly(char *text, size_t size, char *year, size_t year_size, int6
         CN_("month in short", "Jul"), CN_("month in short", "Aug"), CN_("month in short", "Sep"),
         CN_("month in short", "Oct"), CN_("month in short", "Nov"), CN_("month in short", "Dec")};
     long day, month, of_year;
-    text_copy(text, size, "");
-    text_copy(year, year_size, "");
-    if (day_of(unix_ms, &day, &month, &of_year)) {
-        snprintf(text, size, C_("day", "%ld %s"), day, C_("month in short", months[month - 1]));
-        snprintf(year, year_size, "%ld", of_year);
-    }
+    day_of(unix_ms, &day, &month, &of_year);
+    snprintf(text, size, C_("day", "%ld %s"), day, C_("month in short", months[month - 1]));
+    snprintf(year, year_size, "%ld", of_year);
 }
 
 const char *say_sensor(const char *name)
