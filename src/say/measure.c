@@ -38,7 +38,7 @@ static const char *const measures[BIKE_KEYS] = {
 
 const char *say_bike_measure(enum bike_key key)
 {
-    return measures[key];
+    return key < BIKE_KEYS ? measures[key] : "";
 }
 
 const char *say_place(const char *key)

@@ -312,6 +312,107 @@ START_TEST(setups_are_found_by_number)
 }
 END_TEST
 
+/* Runs and legs as they are typed: a number, behind a point the leg's. */
+START_TEST(runs_and_legs_are_found_by_number)
+{
+    static const struct {
+        const char *text;
+        bool found;
+        int run, leg;
+    } cases[] = {{"3", true, 0, -1},
+                 {"5", true, 1, -1},
+                 {"5.2", true, 1, 1},
+                 {"3.2", false, 0, -1},
+                 {"5.x", false, 1, -1},
+                 {"4", false, -1, -1},
+                 {"", false, -1, -1},
+                 {".2", false, -1, -1},
+                 {"x", false, -1, -1},
+                 {"3.", false, 0, -1},
+                 {"000000000000003", true, 0, -1},
+                 {"0000000000000003", false, -1, -1}};
+    struct session_record *record = malloc(sizeof *record);
+    ck_assert_ptr_nonnull(record);
+    session_record_clear(record);
+    record->run_count = record->leg_count = 2;
+    record->run[0].number = 3;
+    record->run[1].number = 5;
+    for (int i = 0; i < 2; i++) {
+        leg_record_clear(&record->leg[i]);
+        record->leg[i].run = 1;
+        record->leg[i].number = i + 1;
+    }
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        int run, leg;
+        ck_assert_msg(session_record_ridden(record, cases[i].text, &run, &leg) == cases[i].found,
+                      "'%s'", cases[i].text);
+        ck_assert_msg(run == cases[i].run && leg == cases[i].leg, "'%s': %d, %d", cases[i].text,
+                      run, leg);
+    }
+    free(record);
+}
+END_TEST
+
+/* Laps as they are typed: one, or the first and the last of several; none said is all. */
+START_TEST(laps_are_a_number_or_two)
+{
+    static const struct {
+        const char *text;
+        bool good;
+        int from, to;
+    } cases[] = {{NULL, true, 0, INT32_MAX},
+                 {"", true, 0, INT32_MAX},
+                 {"0", true, 0, 0},
+                 {"7", true, 7, 7},
+                 {"2..5", true, 2, 5},
+                 {"5..5", true, 5, 5},
+                 {"5..2", false, 0, 0},
+                 {"-1", false, 0, 0},
+                 {"2..", false, 0, 0},
+                 {"..5", false, 0, 0},
+                 {"two", false, 0, 0},
+                 {"2147483647", false, 0, 0},
+                 {"1..2147483647", false, 0, 0}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        int from, to;
+        bool good = run_laps_range(cases[i].text, &from, &to);
+        ck_assert_msg(good == cases[i].good, "case %zu", i);
+        ck_assert_msg(!good || (from == cases[i].from && to == cases[i].to), "case %zu: %d, %d", i,
+                      from, to);
+    }
+}
+END_TEST
+
+/* What was learnt of a rider and of all, by variance and degrees of freedom: both together weigh by
+ * their degrees of freedom; what is no spread (none, or a value that can't be) says nothing. */
+START_TEST(what_was_learnt_is_taken_as_it_was_wanted)
+{
+    static const struct {
+        enum learnt_from from;
+        double rider_sd, rider_df, store_sd, store_df, variance, df;
+    } cases[] = {
+        {LEARNT_FROM_RIDER, 3.0, 6.0, 5.0, 10.0, 9.0, 6.0},
+        {LEARNT_FROM_STORE, 3.0, 6.0, 5.0, 10.0, 25.0, 10.0},
+        {LEARNT_FROM_NONE, 3.0, 6.0, 5.0, 10.0, 0.0, 0.0},
+        {LEARNT_FROM_ALL, 3.0, 6.0, 5.0, 10.0, 19.0, 16.0}, /* (6 x 9 + 10 x 25) / 16 */
+        {LEARNT_FROM_RIDER, (double)NAN, 6.0, 5.0, 10.0, 0.0, 0.0},
+        {LEARNT_FROM_RIDER, 3.0, (double)INFINITY, 5.0, 10.0, 0.0, 0.0},
+        {LEARNT_FROM_RIDER, 0.0, 6.0, 5.0, 10.0, 0.0, 0.0},
+        {LEARNT_FROM_RIDER, 3.0, 0.0, 5.0, 10.0, 0.0, 0.0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct comparison_settings settings = {.learnt_from = cases[i].from};
+        settings.learnt[1] = (struct learnt_repeatability){.rider_sd_mm = cases[i].rider_sd,
+                                                           .rider_df = cases[i].rider_df,
+                                                           .store_sd_mm = cases[i].store_sd,
+                                                           .store_df = cases[i].store_df};
+        struct spread spread = learnt_spread(&settings, 1);
+        ck_assert_double_eq_tol(spread.variance, cases[i].variance, 1e-12);
+        ck_assert_double_eq_tol(spread.df, cases[i].df, 1e-12);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("record");
@@ -324,6 +425,9 @@ int main(void)
     tcase_add_test(tests, a_session_begun_in_used_memory_is_an_empty_one);
     tcase_add_test(tests, what_is_in_use_is_copied);
     tcase_add_test(tests, setups_are_found_by_number);
+    tcase_add_test(tests, runs_and_legs_are_found_by_number);
+    tcase_add_test(tests, laps_are_a_number_or_two);
+    tcase_add_test(tests, what_was_learnt_is_taken_as_it_was_wanted);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

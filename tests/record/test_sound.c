@@ -191,6 +191,18 @@ START_TEST(a_place_that_must_be_said)
 }
 END_TEST
 
+/* Where none may lack the same is said. */
+START_TEST(a_place_that_can_never_lack)
+{
+    record->build[1].setup = -1;
+    make_sound();
+    ck_assert_int_ge(told.count, 1);
+    ck_assert_int_eq(told.damage[0].table, TABLE_BUILD);
+    ck_assert_int_eq(told.damage[0].index, 1);
+    ck_assert_str_eq(told.why[0], "it has no setup");
+}
+END_TEST
+
 START_TEST(what_can_be_spared_is)
 {
     record->hold[0].target = 3;
@@ -388,6 +400,33 @@ START_TEST(a_number_is_free_where_its_owner_goes)
 }
 END_TEST
 
+/* The hold that had it before is damaged itself: only one is left with the number. */
+START_TEST(a_holds_number_is_free_where_the_other_is_damaged)
+{
+    record->hold[1].number = 1;
+    record->mark_count = 0;
+    record_fault(faults, TABLE_HOLD, 0, "its number is none");
+    make_sound();
+    check_told(TABLE_HOLD, 0, false, "its number is none");
+    ck_assert_int_eq(record->hold_count, 1);
+    ck_assert_int_eq(record->hold[0].capture, 1);
+}
+END_TEST
+
+/* All phases of a check, in whatever order they were taken, and no more than there can be. */
+START_TEST(a_check_touches_the_readings_of_its_first_phase)
+{
+    record->check[0].capture = 1;
+    record->check[0].phase_count = 1;
+    record->check[0].number_count = 1;
+    record->check[0].number[0].phase = CHECK_PHASES_MAX;
+    make_sound();
+    check_told(TABLE_SENSOR_CHECK, 0, false,
+               "a number of it is of a sensor or a phase that was not there");
+    check_seconds(0, 2000, 2500);
+}
+END_TEST
+
 START_TEST(a_setups_number_twice)
 {
     record->setup[1].number = 1;
@@ -410,6 +449,7 @@ int main(void)
     tcase_add_test(tests, a_place_that_is_not_there);
     tcase_add_test(tests, a_place_below_the_first);
     tcase_add_test(tests, a_place_that_must_be_said);
+    tcase_add_test(tests, a_place_that_can_never_lack);
     tcase_add_test(tests, what_can_be_spared_is);
     tcase_add_test(tests, what_was_taken_back_goes_untold);
     tcase_add_test(tests, nothing_rests_on_what_was_taken_back);
@@ -420,6 +460,8 @@ int main(void)
     tcase_add_test(tests, an_end_before_the_beginning);
     tcase_add_test(tests, one_that_goes_on_touches_all_behind);
     tcase_add_test(tests, a_number_is_free_where_its_owner_goes);
+    tcase_add_test(tests, a_holds_number_is_free_where_the_other_is_damaged);
+    tcase_add_test(tests, a_check_touches_the_readings_of_its_first_phase);
     tcase_add_test(tests, a_setups_number_twice);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -5,6 +5,7 @@
 #include "say/difference.h"
 #include "support/test_main.h"
 
+#include <math.h>
 #include <stdio.h>
 
 /* Each verdict in each length, against words written by hand. */
@@ -313,6 +314,58 @@ START_TEST(what_cannot_be_compared_has_no_value)
     char text[SAY_SIZE];
     say_difference(text, sizeof text, &difference, SAY_LONG, NULL);
     ck_assert_str_eq(text, "not comparable; -3 (-9 to 3) as it stands");
+    /* a value that is none is not one, whatever the verdict */
+    difference = (struct setup_difference)LOWER;
+    difference.difference = NAN;
+    ck_assert(!say_has_value(&difference));
+}
+END_TEST
+
+/* Read by the rider: why, else what to do, and the value where there is one. */
+START_TEST(not_comparable_says_why_or_what_to_do)
+{
+    static const struct {
+        enum compare_reason reason;
+        enum compare_advice advice;
+        int holds;
+        bool stands;
+        const char *words;
+    } cases[] = {
+        {REASON_NEVER_IN_BAND, ADVICE_PLATE, 0, true,
+         "not comparable: both never in the band; -3 (-9 to 3) as it stands"},
+        {REASON_NEVER_IN_BAND, ADVICE_NONE, 0, false, "not comparable: both never in the band"},
+        {REASON_NONE, ADVICE_TIE, 0, true,
+         "not comparable; -3 (-9 to 3) as it stands; tie the sensor: plate, tape or parts"},
+        {REASON_NONE, ADVICE_TIE, 0, false, "not comparable; tie the sensor: plate, tape or parts"},
+        {REASON_NONE, ADVICE_MORE_HOLDS, 2, false, "not comparable; 2 more holds"},
+        {REASON_NONE, ADVICE_NONE, 0, true, "not comparable; -3 (-9 to 3) as it stands"},
+        {REASON_NONE, ADVICE_NONE, 0, false, "not comparable"},
+        {REASON_HOLDS, ADVICE_NONE, 1, false,
+         "not comparable: 1 more hold of each of the two would likely settle it"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct setup_difference difference = {.verdict = VERDICT_NOT_COMPARABLE,
+                                              .difference = cases[i].stands ? -3.0 : (double)NAN,
+                                              .has_interval = cases[i].stands,
+                                              .low = -9.0,
+                                              .high = 3.0,
+                                              .reason = cases[i].reason,
+                                              .advice = cases[i].advice,
+                                              .advice_holds = cases[i].holds};
+        char text[SAY_SIZE];
+        say_difference(text, sizeof text, &difference, SAY_PLAIN, NULL);
+        ck_assert_str_eq(text, cases[i].words);
+    }
+}
+END_TEST
+
+/* Where not even the shortest fits, it stands there whole: who draws cuts it. */
+START_TEST(the_shortest_is_the_last)
+{
+    const struct setup_difference lower = LOWER;
+    char text[SAY_SIZE];
+    say_difference_within(text, sizeof text, &lower, 3);
+    ck_assert_str_eq(text, "▼ lower 12");
 }
 END_TEST
 
@@ -328,6 +381,8 @@ int main(void)
     tcase_add_test(tests, reasons_say_what_to_do);
     tcase_add_test(tests, exports_have_the_verdict_alone);
     tcase_add_test(tests, what_cannot_be_compared_has_no_value);
+    tcase_add_test(tests, not_comparable_says_why_or_what_to_do);
+    tcase_add_test(tests, the_shortest_is_the_last);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -204,6 +204,88 @@ START_TEST(a_setup_has_a_line_of_its_own)
 }
 END_TEST
 
+/* A higher one the same way; and what is told needs its density, if not the difference itself. */
+START_TEST(a_higher_one_has_a_line_too)
+{
+    char text[SAY_SIZE];
+    struct setup_difference *d = &drag->compare.difference[1];
+    *d = (struct setup_difference){.verdict = VERDICT_HIGHER,
+                                   .difference = 0.0055,
+                                   .has_interval = true,
+                                   .low = 0.0032,
+                                   .high = 0.0078};
+    say_drag_line(text, sizeof text, record, drag, 1);
+    ck_assert_str_eq(text, "Drag on the course: setup 2 is higher by 0.0055 (0.0032 to 0.0078) "
+                           "m\u00B2 than setup 1: 4.6 W (2.7 to 6.5) more for the air at 40 km/h.");
+    drag->setup[1].density_kg_per_m3 = NAN;
+    say_drag_line(text, sizeof text, record, drag, 1);
+    ck_assert_str_eq(text, "Drag on the course: setup 2 is higher by 0.0055 (0.0032 to 0.0078) "
+                           "m\u00B2 than setup 1.");
+    drag->setup[1].few = true;
+    say_drag_line(text, sizeof text, record, drag, 1);
+    ck_assert_str_eq(text, "Drag on the course, setup 2: too few to tell anything: 5 runs, 4 are "
+                           "needed; compared with setup 1.");
+    d->verdict = VERDICT_CANNOT_TELL;
+    drag->setup[1].few = false;
+    say_drag_line(text, sizeof text, record, drag, 1);
+    ck_assert_str_eq(text, "Drag on the course, setup 2: cannot tell yet: 0.0055 (0.0032 to "
+                           "0.0078) m\u00B2; compared with setup 1.");
+    drag->setup[1].runs = 0;
+    say_drag_line(text, sizeof text, record, drag, 1);
+    ck_assert_str_eq(text, "");
+}
+END_TEST
+
+/* What withholds all verdicts stands before what a pair lacks. */
+START_TEST(wind_withholds_the_verdicts_of_laps)
+{
+    drag->compare.difference[1].verdict = VERDICT_NOT_COMPARABLE;
+    drag->withheld = DRAG_WITHHELD_WIND;
+    says("not comparable: too much wind for laps, where it can't be solved for: ride out and back, "
+         "or indoors");
+    drag->withheld = DRAG_WITHHELD_WIND_NOT_SAID;
+    says("not comparable: laps in the open, and nobody said how much wind there was: add "
+         "wind=0.5m/s to the air, or ride out and back");
+}
+END_TEST
+
+/* A setup is not told against itself. */
+START_TEST(the_baseline_is_not_compared)
+{
+    char text[SAY_SIZE];
+    drag->compare.difference[0].verdict = VERDICT_LOWER;
+    say_drag_difference(text, sizeof text, drag, 0, 0);
+    ck_assert_str_eq(text, "");
+}
+END_TEST
+
+START_TEST(what_a_day_lacks_is_said_with_its_command)
+{
+    ck_assert_str_eq(say_drag_lack(DRAG_LACKS_NOTHING), "");
+    ck_assert_ptr_nonnull(strstr(say_drag_lack(DRAG_LACKS_COURSE), "'course laps'"));
+    ck_assert_ptr_nonnull(strstr(say_drag_lack(DRAG_LACKS_MASS), "'mass 85kg'"));
+    ck_assert_ptr_nonnull(strstr(say_drag_lack(DRAG_LACKS_AIR), "'air 20C 1013hPa 50%'"));
+}
+END_TEST
+
+/* Where the fitter left it out, in his words; else what was found. */
+START_TEST(why_a_run_or_a_leg_is_out)
+{
+    record->leg_count = 1;
+    leg_record_clear(&record->leg[0]);
+    drag->run[0].state = DRAG_RUN_SATELLITES;
+    drag->leg[0].state = DRAG_LEG_WINDY;
+    ck_assert_str_eq(say_drag_run_why(record, drag, 0),
+                     "speed from satellites: not good enough for a verdict");
+    ck_assert_str_eq(say_drag_leg_why(record, drag, 0), "too windy");
+    record->run[0].rejected = record->leg[0].left_out = true;
+    strcpy(record->run[0].reject_reason, "brushed the barrier");
+    strcpy(record->leg[0].reason, "a lorry");
+    ck_assert_str_eq(say_drag_run_why(record, drag, 0), "brushed the barrier");
+    ck_assert_str_eq(say_drag_leg_why(record, drag, 0), "a lorry");
+}
+END_TEST
+
 static void why_none(const char *beginning)
 {
     const char *why = say_drag_why_none(record, drag);
@@ -220,6 +302,10 @@ START_TEST(why_no_setup_has_a_line)
     drag->setup[1].runs = 0;
     why_none("Nothing is compared: no run counts.");
     drag->run[1].state = DRAG_RUN_SATELLITES;
+    why_none("Nothing is compared: no run counts.");
+    record->run_count = 3; /* the third like the second, not like the first */
+    run_record_clear(&record->run[2]);
+    drag->run[2].state = DRAG_RUN_SATELLITES;
     why_none("Nothing is compared: no run counts.");
     drag->run[0].state = DRAG_RUN_SATELLITES;
     why_none("Nothing is compared: the speed of all runs is from satellites");
@@ -277,6 +363,11 @@ int main(void)
     tcase_add_test(tests, a_level_is_told_with_what_it_rests_on);
     tcase_add_test(tests, a_difference_is_worth_watts);
     tcase_add_test(tests, a_setup_has_a_line_of_its_own);
+    tcase_add_test(tests, a_higher_one_has_a_line_too);
+    tcase_add_test(tests, wind_withholds_the_verdicts_of_laps);
+    tcase_add_test(tests, the_baseline_is_not_compared);
+    tcase_add_test(tests, what_a_day_lacks_is_said_with_its_command);
+    tcase_add_test(tests, why_a_run_or_a_leg_is_out);
     tcase_add_test(tests, why_no_setup_has_a_line);
     tcase_add_test(tests, runs_repeat_to_a_share);
     tcase_add_test(tests, a_slope_is_told_of_ten_millimetres);

@@ -106,12 +106,52 @@ START_TEST(what_steps_came_to)
 }
 END_TEST
 
+START_TEST(the_course_is_told_as_it_was_said)
+{
+    start();
+    record->drag.course_length_m = 250.0;
+    record->drag.indoors = true;
+    record->drag.rise_m = 2.0; /* of laps there is none */
+    says_of_day("Rider and bike 85 kg; laps of 250 m, indoors; rolling resistance 0.004 (usual)");
+    record->drag.course = COURSE_OUT_AND_BACK;
+    record->drag.indoors = false;
+    says_of_day("Rider and bike 85 kg; out and back over 250 m rising by 2 m; rolling resistance "
+                "0.004 (usual)");
+    drag->rolling = (struct drag_rolling){.run = 1, .state = DRAG_STEPS_FEW, .steps = 2};
+    says("Steps of run 2: 2 pairs of ways can be used, 5 are needed for rolling resistance");
+    finish();
+}
+END_TEST
+
+/* With its wind where it was said, and when it was read: the clock, or between which runs. */
+START_TEST(the_air_is_told_with_when_it_was_read)
+{
+    struct air_record air = {.temperature_c = 18.5,
+                             .pressure_hpa = 1013.0,
+                             .humidity_percent = 60.0,
+                             .wind_m_per_s = NAN,
+                             .at_min = NAN};
+    char text[SAY_SIZE];
+    say_drag_air(text, sizeof text, &air);
+    ck_assert_str_eq(text, "18.5 \u00b0C, 1013 hPa, 60 % before the first run");
+    air.after_run = 3;
+    say_drag_air(text, sizeof text, &air);
+    ck_assert_str_eq(text, "18.5 \u00b0C, 1013 hPa, 60 % after run 3");
+    air.wind_m_per_s = 0.5;
+    air.at_min = 9 * 60 + 5;
+    say_drag_air(text, sizeof text, &air);
+    ck_assert_str_eq(text, "18.5 \u00b0C, 1013 hPa, 60 %, wind 0.5 m/s at 09:05");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("drag day");
     TCase *tests = tcase_create("drag day");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, where_rolling_resistance_is_from);
+    tcase_add_test(tests, the_course_is_told_as_it_was_said);
+    tcase_add_test(tests, the_air_is_told_with_when_it_was_read);
     tcase_add_test(tests, what_steps_came_to);
     return test_main(suite);
 }

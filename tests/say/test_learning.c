@@ -28,6 +28,9 @@ START_TEST(a_change_is_told_with_its_interval_or_what_is_missing)
                        "(+7 to +26 points)");
     change.change_low = NAN;
     change_is(&change, "better: 72 % of the time in the band, 55 % before practice");
+    change.change_low = 0.07;
+    change.change_high = INFINITY;
+    change_is(&change, "better: 72 % of the time in the band, 55 % before practice");
     change.verdict = PRACTICE_CANNOT_TELL;
     change.more = 1;
     change_is(&change, "cannot tell yet: 1 more test. 72 % of the time in the band, 55 % before "
@@ -115,6 +118,45 @@ START_TEST(each_reason_and_verdict_has_its_words)
 }
 END_TEST
 
+/* What discomfort asks for, where, and of nothing nothing. */
+START_TEST(discomfort_is_told_with_what_it_asks)
+{
+    char text[512];
+    learning_begin(&learning);
+    learning.asks = DISCOMFORT_NOTHING;
+    learning.asks_item = -1;
+    say_discomfort_asks(text, sizeof text, &learning);
+    ck_assert_str_eq(text, "");
+    learning.asks = DISCOMFORT_ENDS;
+    say_discomfort_asks(text, sizeof text, &learning);
+    ck_assert_ptr_eq(strstr(text, "STOP: numbness"), text);
+    learning.asks = DISCOMFORT_SHORTER;
+    learning.asks_item = RATING_NECK;
+    say_discomfort_asks(text, sizeof text, &learning);
+    ck_assert_str_eq(text, "Discomfort (neck): pieces are one step shorter, and grow no longer "
+                           "next time.");
+}
+END_TEST
+
+/* After the base, pieces: how many, how long, and how each is told; shorter ones where it hurt.
+ */
+START_TEST(pieces_follow_the_base)
+{
+    static char text[NEXT_SENTENCES][512];
+    learning_begin(&learning);
+    learning.channel_count = 1;
+    learning.counted[PHASE_BASE] = 3;
+    learning.piece.length_s = 60.0;
+    ck_assert_int_eq(say_next_session(&learning, text), 2);
+    ck_assert_ptr_nonnull(strstr(text[1], " pieces of 60 s, "));
+    ck_assert_ptr_nonnull(strstr(text[1], " rest: "));
+    learning.asks = DISCOMFORT_SHORTER;
+    learning.asks_item = RATING_NECK;
+    ck_assert_int_eq(say_next_session(&learning, text), 3);
+    ck_assert_ptr_eq(strstr(text[2], "Discomfort (neck)"), text[2]);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("learning");
@@ -123,6 +165,8 @@ int main(void)
     tcase_add_test(tests, how_long_it_lasts_has_its_interval);
     tcase_add_test(tests, the_next_session_follows_from_the_tests_so_far);
     tcase_add_test(tests, each_reason_and_verdict_has_its_words);
+    tcase_add_test(tests, discomfort_is_told_with_what_it_asks);
+    tcase_add_test(tests, pieces_follow_the_base);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

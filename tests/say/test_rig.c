@@ -123,6 +123,14 @@ START_TEST(what_is_wrong_with_a_sensor_is_told_one_by_one)
     channel.stuck_s = 0.9;
     ck_assert_ptr_null(strstr(sensor(1), "(for"));
     ck_assert_ptr_null(sensor(2));
+    channel.blocked = false;
+    channel.blocked_s = 2;
+    ck_assert_ptr_nonnull(strstr(sensor(0), "(for 2 s)")); /* no longer, but it was */
+    channel.stuck_s = 0;
+    channel.stuck = channel.two_levels = true;
+    ck_assert_ptr_nonnull(strstr(sensor(1), health_trouble_sentence(HEALTH_STUCK)));
+    ck_assert_ptr_nonnull(strstr(sensor(2), health_trouble_sentence(HEALTH_TWO_LEVELS)));
+    channel.two_levels = false;
     channel.two_levels_s = 3;
     ck_assert_ptr_nonnull(strstr(sensor(2), health_trouble_sentence(HEALTH_TWO_LEVELS)));
     ck_assert_ptr_null(sensor(3));
@@ -130,6 +138,30 @@ START_TEST(what_is_wrong_with_a_sensor_is_told_one_by_one)
     ck_assert_str_eq(
         sensor(3), "head: fewer than half of the last readings are good: is the beam on the body?");
     ck_assert_ptr_null(sensor(4));
+}
+END_TEST
+
+/* Of no samples no share is missing. */
+START_TEST(a_sensor_without_samples_has_no_gaps)
+{
+    char text[256];
+    memset(&channel, 0, sizeof channel);
+    channel.recent_valid_share = 1.0;
+    channel.missing = 3;
+    ck_assert(!say_sensor_finding(text, sizeof text, 0, "head", &channel, 0));
+}
+END_TEST
+
+START_TEST(a_rig_that_is_not_heard_is_silent_or_not_understood)
+{
+    char text[256];
+    say_rig_unheard(text, sizeof text, "serial:ttyUSB0", &counts);
+    ck_assert_ptr_nonnull(strstr(text, "'serial:ttyUSB0' is open and silent"));
+    counts.bytes = 512;
+    counts.lines = 3;
+    say_rig_unheard(text, sizeof text, "serial:ttyUSB0", &counts);
+    ck_assert_ptr_nonnull(
+        strstr(text, "no readings came from 'serial:ttyUSB0' (512 bytes, 3 lines)"));
 }
 END_TEST
 
@@ -142,6 +174,8 @@ int main(void)
     tcase_add_test(tests, what_is_wrong_with_a_rig_is_told_over_its_limit);
     tcase_add_test(tests, a_wrong_unit_of_time_is_told_as_that);
     tcase_add_test(tests, what_is_wrong_with_a_sensor_is_told_one_by_one);
+    tcase_add_test(tests, a_sensor_without_samples_has_no_gaps);
+    tcase_add_test(tests, a_rig_that_is_not_heard_is_silent_or_not_understood);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -234,6 +234,11 @@ START_TEST(what_is_found_of_a_tie)
         {{.kind = TIE_NONE,
           .found = {.kind = TIE_FOUND_MISSING, .read = true, .missing = "stem length missing"}},
          "stem length missing, or the same reading on the first build"},
+        {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_MISSING, .missing = "stem length missing"}},
+         "stem length missing, or a plate or tape reading on this build and the first"},
+        {{.kind = TIE_PLATE, .found = {.kind = TIE_FOUND_ENDS, .apart_mm = 4.04}},
+         "plate 4.0 mm apart at the build's two ends: the head sensor slipped (or the plate) in "
+         "between; when is not known"},
         {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_NO_MOUNT}},
          "nobody said where the head sensor is fixed, nor that none moved"},
         {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_ALIKE, .alike = 3}},
@@ -296,6 +301,9 @@ START_TEST(discomfort_is_none_only_of_what_was_asked)
     values[RATING_NECK] = 0;
     say_discomfort(text, sizeof text, values);
     ck_assert_str_eq(text, "none of those asked");
+    values[RATING_HANDS] = 3;
+    values[RATING_HIPS] = 2;
+    ck_assert_int_eq(say_worst_region(values), RATING_HANDS);
     values[RATING_HANDS] = 2;
     values[RATING_HIPS] = 3;
     say_discomfort(text, sizeof text, values);
@@ -314,6 +322,10 @@ START_TEST(bands_and_answers)
     char text[SAY_SIZE];
     say_band(text, sizeof text, &cue);
     ck_assert_str_eq(text, "+10/none");
+    cue.band_above_mm = INFINITY;
+    say_band(text, sizeof text, &cue);
+    ck_assert_str_eq(text, "none/none");
+    cue.band_above_mm = 10;
     cue.band_below_mm = 20;
     say_band(text, sizeof text, &cue);
     ck_assert_str_eq(text, "+10/-20");
@@ -359,6 +371,8 @@ START_TEST(what_all_heights_share_is_said_with_what_was_not_entered)
     ck_assert_ptr_null(strstr(text, "headset"));
     ck_assert(say_tie_together(text, sizeof text, &tie));
     ck_assert_str_eq(text, "6");
+    tie.u_absolute_mm = NAN; /* how well is not known */
+    ck_assert(!say_tie_together(text, sizeof text, &tie));
     tie.absolute = false;
     say_tie_level(text, sizeof text, &tie, &bike);
     ck_assert_str_eq(text, "");
@@ -433,6 +447,20 @@ START_TEST(usual_sensors_are_translated)
 }
 END_TEST
 
+/* Two that were not entered, one after the other. */
+START_TEST(what_was_not_entered_is_a_list)
+{
+    char text[2 * SAY_SIZE];
+    struct bike_values bike;
+    struct tie tie = {.kind = TIE_FIRST, .absolute = true, .u_absolute_mm = 5.5, .u_own_mm = 2.0};
+    bike_values_clear(&bike);
+    bike.value[BIKE_BAR_ROLL] = 0.0;
+    say_tie_level(text, sizeof text, &tie, &bike);
+    ck_assert_ptr_nonnull(strstr(text, "(not entered, the usual taken: headset cap 0 mm, "));
+    ck_assert_ptr_nonnull(strstr(text, " 40 mm); differences"));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("say");
@@ -456,6 +484,7 @@ int main(void)
     tcase_add_test(tests, each_tie_has_its_word);
     tcase_add_test(tests, months_have_their_names);
     tcase_add_test(tests, usual_sensors_are_translated);
+    tcase_add_test(tests, what_was_not_entered_is_a_list);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -78,12 +78,41 @@ START_TEST(the_same_setup_on_two_days)
     analysis[1].free_heights[0].setup[0].mean = 892;
     say_visit_change(text, sizeof text, across, 0, 0, 0, 1);
     ck_assert_str_eq(text, "head 12 mm higher (+1 to +23)");
+    analysis[1].free_heights[0].setup[0].mean = 868;
+    say_visit_change(text, sizeof text, across, 0, 0, 0, 1);
+    ck_assert_str_eq(text, "head 12 mm lower (-23 to -1)");
+    analysis[1].free_heights[0].setup[0].mean = 874;
+    say_visit_change(text, sizeof text, across, 0, 0, 0, 1);
+    ck_assert_str_eq(text, "head likely 6 mm lower, but that may be chance (-17 to +5)");
     analysis[1].free_heights[0].setup[0].mean = 880.2;
     say_visit_change(text, sizeof text, across, 0, 0, 0, 1);
     ck_assert_str_eq(text, "head unchanged (-11 to +11)");
     analysis[1].free_heights[0].setup[0].has_interval = false;
     say_visit_change(text, sizeof text, across, 0, 0, 0, 1);
     ck_assert_str_eq(text, "");
+}
+END_TEST
+
+/* Why a session's heights can't stand beside another's: each reason once. */
+START_TEST(what_stands_apart_says_why)
+{
+    char text[SAY_SIZE];
+    struct across_channel *channel = &across->channel[0];
+    channel->mark[0] = "chin strap";
+    channel->mark[1] = "top of the helmet";
+    channel->apart[0] = APART_NOT;
+    say_apart(text, sizeof text, channel, 0);
+    ck_assert_str_eq(text, "");
+    channel->apart[1] = APART_NOT_MEASURED;
+    say_apart(text, sizeof text, channel, 1);
+    ck_assert_str_eq(text, "it was not measured there");
+    channel->apart[1] = APART_NOT_TIED;
+    say_apart(text, sizeof text, channel, 1);
+    ck_assert_str_eq(text, "not tied: nothing says how high its sensor was over the bottom bracket "
+                           "('tape head=...', or a plate with its height=)");
+    channel->apart[1] = APART_OTHER_MARK;
+    say_apart(text, sizeof text, channel, 1);
+    ck_assert_str_eq(text, "another mark on the body: 'top of the helmet', not 'chin strap'");
 }
 END_TEST
 
@@ -129,6 +158,7 @@ int main(void)
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, a_height_has_its_sensors_uncertainty_in_it);
     tcase_add_test(tests, the_same_setup_on_two_days);
+    tcase_add_test(tests, what_stands_apart_says_why);
     tcase_add_test(tests, what_was_chosen_and_when_it_was_ridden_next);
     tcase_add_test(tests, advice_is_told_whole);
     suite_add_tcase(suite, tests);

@@ -79,6 +79,8 @@ START_TEST(each_note_names_its_column_and_value)
         {{.kind = WIRE_COMMA}, "commas between figures are decimal points"},
         {{.kind = WIRE_HEXADECIMAL}, "the numbers are hexadecimal"},
         {{.kind = WIRE_SENTENCE}, "sentences with a checksum, not of the standard: their numbers"},
+        {{.kind = WIRE_NEGATIVE, .channel = -1},
+         "a channel: numbers below 0 mean that nothing came back"},
         {{.kind = 255}, ""},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -117,6 +119,94 @@ START_TEST(each_cause_has_a_word_for_programs)
 }
 END_TEST
 
+/* Every cause has a sentence of its own, without a stop unless it asks; the speed is in it
+ * where it is known and tells something. */
+START_TEST(each_cause_has_a_sentence_of_its_own)
+{
+    char said[WIRE_CAUSES + 2][300];
+    struct wire_finding finding;
+    int count = 0;
+    memset(&finding, 0, sizeof finding);
+    strcpy(finding.problem.sentence, "which of 12 columns are ranges is not clear");
+    for (int cause = 0; cause < WIRE_CAUSES; cause++) {
+        finding.cause = (enum wire_cause)cause;
+        say_wire_cause(said[count], sizeof said[count], &finding, 0, false);
+        count++;
+    }
+    finding.cause = WIRE_READS;
+    finding.stands_still = true;
+    say_wire_cause(said[count], sizeof said[count], &finding, 0, false);
+    count++;
+    finding.cause = WIRE_NO_TEXT;
+    say_wire_cause(said[count], sizeof said[count], &finding, 0, true);
+    count++;
+    for (int a = 0; a < count; a++) {
+        ck_assert_msg(said[a][0] != '\0' && said[a][strlen(said[a]) - 1] != '.', "%d", a);
+        for (int b = 0; b < a; b++) {
+            ck_assert_str_ne(said[a], said[b]);
+        }
+    }
+    ck_assert_str_eq(said[WIRE_COLUMNS], finding.problem.sentence);
+    say_wire_cause(said[0], sizeof said[0], &finding, 9600, false);
+    ck_assert_ptr_nonnull(strstr(said[0], " at 9600 baud "));
+    finding.cause = WIRE_CAUSES;
+    say_wire_cause(said[0], sizeof said[0], &finding, 0, false);
+    ck_assert_str_eq(said[0], "");
+}
+END_TEST
+
+/* What comes of a proposal, a sensor without a reading among it, and the key that takes it. */
+START_TEST(a_proposal_is_offered_with_what_comes_of_it)
+{
+    struct wire_finding finding;
+    struct decoder_counts counts = {.bytes = 40, .lines = 4};
+    char text[800];
+    memset(&finding, 0, sizeof finding);
+    finding.cause = WIRE_UNIT;
+    finding.has_proposal = true;
+    strcpy(finding.proposal.unit, "cm");
+    finding.info = (struct rig_info){.channel_count = 2,
+                                     .channel_name = {"head", "ch\x1B"
+                                                              "est"}};
+    finding.has_last[0] = true;
+    finding.last_mm[0] = 412.5;
+    say_wire_preview(text, sizeof text, &finding);
+    ck_assert_str_eq(text, "head 412.5 mm, ch\\x1Best no reading");
+    say_wire_live(text, sizeof text, &finding, 0, false, "", 0, &counts);
+    ck_assert_ptr_nonnull(strstr(text, "another unit? With "));
+    ck_assert_ptr_nonnull(
+        strstr(text, "--unit cm: head 412.5 mm, ch\\x1Best no reading. y reads it"));
+    finding.has_proposal = false;
+    say_wire_options(text, sizeof text, &finding);
+    ck_assert_str_eq(text, "");
+}
+END_TEST
+
+/* What can't be printed stands in figures, and what no longer fits is left out whole. */
+START_TEST(bytes_are_shown_as_they_came)
+{
+    char text[16];
+    say_wire_bytes(text, sizeof text, "a\t\r\n\\", 5);
+    ck_assert_str_eq(text, "a\\t\\r\\n\\x5C");
+    say_wire_bytes(text, sizeof text, "\x7F\x80~ ", 4);
+    ck_assert_str_eq(text, "\\x7F\\x80~ ");
+    say_wire_bytes(text, sizeof text, "\x01\x02\x03\x04", 4);
+    ck_assert_str_eq(text, "\\x01\\x02\\x03"); /* 12 of 15 */
+}
+END_TEST
+
+START_TEST(lines_without_readings_are_counted_apart)
+{
+    struct decoder_counts counts = {.bytes = 61, .lines = 9, .skipped = 4};
+    char text[300];
+    say_wire_counts(text, sizeof text, &counts);
+    ck_assert_str_eq(text, "61 bytes, 9 lines: 4 without readings");
+    counts.rejected[REJECT_NOT_A_LINE] = 3;
+    say_wire_counts(text, sizeof text, &counts);
+    ck_assert_str_eq(text, "61 bytes, 9 lines: 3 not a line of this dialect, 4 without readings");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("say wire");
@@ -125,5 +215,9 @@ int main(void)
     tcase_add_test(tests, what_came_is_counted_where_it_was_read);
     tcase_add_test(tests, each_cause_has_a_word_for_programs);
     tcase_add_test(tests, each_note_names_its_column_and_value);
+    tcase_add_test(tests, each_cause_has_a_sentence_of_its_own);
+    tcase_add_test(tests, a_proposal_is_offered_with_what_comes_of_it);
+    tcase_add_test(tests, bytes_are_shown_as_they_came);
+    tcase_add_test(tests, lines_without_readings_are_counted_apart);
     return test_main(suite);
 }
