@@ -192,14 +192,13 @@ START_TEST(no_document_shows_what_is_not_there)
         /* cautions once, whatever the document */
         ck_assert_int_eq(count_of(text, "no medical advice"), 1);
         ck_assert_int_eq(count_of(text, "Never loosen a bolt"), 1);
-    }
-    for (int i = 0; i < 4; i++) {
-        must(RUN("export", "last", "a.pdf", "--replace", "--language", i < 2 ? "de" : "en",
-                 "--paper", papers[i % 2], "--store", "s.db"),
-             kind->name);
         check_letters("a.pdf", kind->name);
-        ck_assert_int_le(pages_of(text_of("a.pdf")), kind->sheet + kind->report);
     }
+    must(RUN("export", "last", "a.pdf", "--replace", "--language", "de", "--paper", papers[_i % 2],
+             "--store", "s.db"),
+         kind->name);
+    check_letters("a.pdf", kind->name);
+    ck_assert_int_le(pages_of(text_of("a.pdf")), kind->sheet + kind->report);
     must(RUN("export", "last", "a.html", "--store", "s.db"), kind->name);
     program_folder_remove(folder);
 }
