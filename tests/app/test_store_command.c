@@ -306,7 +306,7 @@ START_TEST(wrong_use_is_told)
 {
     CHECK(RUN("store"), 2, "", "say check, backup, merge, rescue, forget, compact or results");
     CHECK(RUN("store", "chekc"), 2, "", "did you mean 'check'?");
-    CHECK(RUN("store", "check", "more"), 2, "", "too many words");
+    CHECK(RUN("store", "check", "more"), 2, "", "takes no word, a store is named by --store");
     CHECK(RUN("store", "merge"), 2, "", "say the other store's file");
     CHECK(RUN("store", "forget"), 2, "", "say the rider's code");
     CHECK(RUN("store", "backup", "--quick"), 2, "", "doesn't take --quick");

@@ -343,7 +343,11 @@ static bool no_work(const char *name, struct problem *problem)
 static bool fits(const struct work *work, const struct care *care, int words,
                  struct problem *problem)
 {
-    if (words > 2 || (words == 2 && work->word == NULL)) {
+    if (words == 2 && work->word == NULL) {
+        return problem_usage(problem, "store %s: takes no word, a store is named by --store FILE",
+                             work->name);
+    }
+    if (words > 2) {
         return problem_usage(problem, "store %s: too many words", work->name);
     }
     if (care->session != NULL && (work->run != forget || words == 2)) {
