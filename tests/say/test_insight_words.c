@@ -4,28 +4,227 @@
 #include "say/insight_words.h"
 #include "support/test_main.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+static struct session_record *record;
+static struct analysis *analysis;
+static char said[2000];
+
+/* Three setups, numbered 1 to 3, of two channels of the body and one that is none between them. */
+static void begin(void)
+{
+    record = malloc(sizeof *record);
+    analysis = calloc(1, sizeof *analysis);
+    ck_assert(record != NULL && analysis != NULL);
+    session_record_clear(record);
+    record->setup_count = 3;
+    analysis->channel_count = 3;
+    for (int s = 0; s < 3; s++) {
+        record->setup[s].number = s + 1;
+        strcpy(analysis->channel_name[s], s == 0 ? "head" : s == 1 ? "power" : "chest");
+        analysis->body[s] = s != 1;
+        analysis->insight.mark[s].beaten_by = -1;
+        analysis->insight.steps[s].status = MEASURE_TOO_FEW;
+        analysis->insight.steps[s].change_alone = -1;
+    }
+}
+
+static void end(void)
+{
+    free(record);
+    free(analysis);
+}
+
+static void hear(void *context, const char *sentence)
+{
+    (void)context;
+    strcat(said, sentence);
+    strcat(said, "|");
+}
+
 START_TEST(all_that_setups_are_weighed_by_is_named)
 {
-    struct analysis *analysis = calloc(1, sizeof *analysis);
     char text[256];
-    ck_assert_ptr_nonnull(analysis);
     insight_criteria(analysis, text, sizeof text);
     ck_assert_str_eq(text, "");
-    analysis->channel_count = 2;
-    for (int c = 0; c < 2; c++) {
-        analysis->body[c] = true;
-        strcpy(analysis->channel_name[c], c == 0 ? "head" : "chest");
-    }
+    analysis->insight.criterion[TRADEOFF_CREEP] = true;
+    insight_criteria(analysis, text, sizeof text);
+    ck_assert_str_eq(text, "creep");
     for (int k = 0; k < TRADEOFF_CRITERIA; k++) {
         analysis->insight.criterion[k] = true;
     }
     insight_criteria(analysis, text, sizeof text);
     ck_assert_str_eq(text, "height of head and chest, steadiness, creep, time in band, the worst "
                            "discomfort, effort");
-    free(analysis);
+}
+END_TEST
+
+START_TEST(what_a_setup_is_best_at)
+{
+    char text[256];
+    bool *leads = analysis->insight.mark[1].leads;
+    insight_leads(analysis, 1, text, sizeof text);
+    ck_assert_str_eq(text, "");
+    leads[TRADEOFF_EFFORT] = leads[TRADEOFF_DISCOMFORT] = true;
+    insight_leads(analysis, 1, text, sizeof text);
+    ck_assert_str_eq(text, "best in discomfort, effort");
+    leads[TRADEOFF_HEIGHT] = leads[TRADEOFF_SECOND_HEIGHT] = true;
+    insight_leads(analysis, 1, text, sizeof text);
+    ck_assert_str_eq(text, "lowest head, chest; best in discomfort, effort");
+}
+END_TEST
+
+/* A setup without any value is not behind one that has some; one that lacks what another has is. */
+START_TEST(uneven_is_what_one_has_and_another_lacks)
+{
+    struct insight *insight = &analysis->insight;
+    ck_assert(!insight_uneven(record, analysis));
+    insight->criterion[TRADEOFF_HEIGHT] = insight->criterion[TRADEOFF_CREEP] = true;
+    insight->value[0].has[TRADEOFF_HEIGHT] = insight->value[0].has[TRADEOFF_CREEP] = true;
+    ck_assert(!insight_uneven(record, analysis));
+    insight->value[2].has[TRADEOFF_HEIGHT] = true;
+    ck_assert(insight_uneven(record, analysis));
+}
+END_TEST
+
+static void standing_is(const char *sentences)
+{
+    said[0] = '\0';
+    insight_say_standing(record, analysis, hear, NULL);
+    ck_assert_str_eq(said, sentences);
+}
+
+START_TEST(which_setups_no_other_beats)
+{
+    struct insight *insight = &analysis->insight;
+    insight->tradeoff_setups = 1;
+    standing_is("");
+    insight->tradeoff_setups = 3;
+    insight->mark[0].stands = true;
+    insight->mark[1].beaten_by = insight->mark[2].beaten_by = 0;
+    standing_is(
+        "Setup 1: no other setup is shown to beat it.|"
+        "Setups 2 and 3: setup 1 is shown to be as good in all of it, and better in some.|");
+    insight->mark[1].stands = true;
+    standing_is("Setups 1 and 2: no other setup is shown to beat them.|"
+                "Setup 3: setup 1 is shown to be as good in all of it, and better in some.|");
+    for (int s = 0; s < 2; s++) { /* how well it is known of two of them: they can be compared */
+        insight->value[s].has[TRADEOFF_HEIGHT] = true;
+        insight->value[s].se[TRADEOFF_HEIGHT] = s == 0 ? 1.0 : (double)NAN;
+    }
+    standing_is("Setups 1 and 2: no other setup is shown to beat them.|"
+                "Setup 3: setup 1 is shown to be as good in all of it, and better in some.|");
+    insight->value[1].se[TRADEOFF_HEIGHT] = 1.0;
+    standing_is("Setups 1 and 2: no other setup is shown to beat them.|"
+                "Which of them is best in what is too close to say.|"
+                "Setup 3: setup 1 is shown to be as good in all of it, and better in some.|");
+    insight->mark[1].leads[TRADEOFF_HEIGHT] = true;
+    insight->value[2].sight_failed = true; /* is told as that, and beaten by none */
+    said[0] = '\0';
+    insight_say_standing(record, analysis, hear, NULL);
+    ck_assert_ptr_nonnull(strstr(said, "|Setup 2: lowest head.|Setup 3 "));
+    ck_assert_ptr_null(strstr(said, "too close"));
+    ck_assert_ptr_null(strstr(said, "Setup 3: setup 1"));
+}
+END_TEST
+
+START_TEST(one_with_a_complaint_stands_with_it)
+{
+    analysis->insight.tradeoff_setups = 2;
+    analysis->insight.mark[0].stands = true;
+    record->rating_count = 1;
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        record->rating[0].value[item] = (double)NAN;
+    }
+    record->rating[0].setup = 0;
+    record->rating[0].value[RATING_SEES_AHEAD] = SEES_STRAINED;
+    standing_is("Setup 1: no other setup is shown to beat it, but seeing ahead was a strain on "
+                "it.|");
+}
+END_TEST
+
+/* How far the heights followed a part, or why that is not known. */
+START_TEST(a_step_is_known_or_says_why_not)
+{
+    struct steps *steps = &analysis->insight.steps[0];
+    char text[64];
+    insight_step_words(text, sizeof text, steps, 0);
+    ck_assert_str_eq(text, "not known");
+    ck_assert(!insight_steps_known(analysis));
+    steps->status = MEASURE_OK;
+    ck_assert(insight_steps_known(analysis));
+    steps->factor[0] = (struct steps_factor){STEPS_KNOWN, 0.516, 0.312};
+    steps->factor[1].state = STEPS_NOT_TOLD_APART;
+    steps->factor[2].state = STEPS_NOT_CHANGED;
+    insight_step_words(text, sizeof text, steps, 0);
+    ck_assert_str_eq(text, "+0.52 ±0.31");
+    insight_step_words(text, sizeof text, steps, 1);
+    ck_assert_str_eq(text, "not told apart");
+    insight_step_words(text, sizeof text, steps, 2);
+    ck_assert_str_eq(text, "-");
+    ck_assert_str_eq(insight_per_unit(BIKE_SPACERS), "mm");
+    ck_assert_str_eq(insight_per_unit(BIKE_PAD_TILT), "degree");
+}
+END_TEST
+
+/* What changed together is said once, not of each channel; a poor fit of each. */
+START_TEST(what_changed_together_is_said_once)
+{
+    struct insight *insight = &analysis->insight;
+    insight->factor[0] = BIKE_SPACERS;
+    insight->factor[1] = BIKE_PAD_RISE;
+    insight->factor_count = 2;
+    for (int c = 0; c < 3; c++) {
+        insight->steps[c].status = MEASURE_OK;
+        insight->steps[c].factor_count = 2;
+        insight->steps[c].factor[0].state = insight->steps[c].factor[1].state =
+            STEPS_NOT_TOLD_APART;
+        insight->steps[c].change_alone = 1;
+        insight->steps[c].widened = 9.0;
+    }
+    said[0] = '\0';
+    insight_say_steps(analysis, hear, NULL);
+    ck_assert_str_eq(said, "Changed together, so that it is not known which of them did it: "
+                           "spacers, pad rise. A setup that changes only the pad rise would tell.|"
+                           "head, chest: the heights do not follow a straight line; the limits are "
+                           "wider for it.|");
+    said[0] = '\0';
+    insight_say_too_many(insight, hear, NULL);
+    ck_assert_str_eq(said, "");
+    insight->factors_too_many = 12;
+    insight_say_too_many(insight, hear, NULL);
+    ck_assert_ptr_eq(strstr(said, "12 parts were changed, more than can be told apart ("), said);
+}
+END_TEST
+
+/* A page is as long as it is: a sentence that does not fit is left out whole. */
+START_TEST(a_page_has_the_steps_that_were_tried)
+{
+    static struct insight_page page;
+    struct insight *insight = &analysis->insight;
+    insight->factor[0] = BIKE_SPACERS;
+    insight->factor[1] = BIKE_PAD_RISE;
+    insight->factor_count = 2;
+    insight->tried_low[0] = 5.0;
+    insight->tried_high[0] = 25.0;
+    insight_page_make(record, analysis, &page);
+    ck_assert_int_eq(page.step_count, 0); /* nothing is known of either */
+    insight->steps[0].status = MEASURE_OK;
+    insight->steps[0].factor_count = 2;
+    insight->steps[0].factor[0] = (struct steps_factor){STEPS_KNOWN, 0.5, 0.25};
+    insight_page_make(record, analysis, &page);
+    ck_assert_int_eq(page.step_count, 1);
+    ck_assert_str_eq(page.step[0].part, "spacers, mm");
+    ck_assert_double_eq(page.step[0].high, 25.0);
+    ck_assert_str_eq(page.step[0].each[0], "+0.50 ±0.25");
+    ck_assert_str_eq(page.step[0].each[1], "");
+    ck_assert_str_eq(page.step[0].each[2], "not known");
+    ck_assert_str_eq(page.next, ""); /* none stands to go on from */
+    record->settings.chosen_setup = 2;
+    insight_page_make(record, analysis, &page);
+    ck_assert_ptr_eq(strstr(page.next, "No next step is suggested from setup 2: "), page.next);
 }
 END_TEST
 
@@ -33,7 +232,15 @@ int main(void)
 {
     Suite *suite = suite_create("insight words");
     TCase *tests = tcase_create("insight words");
+    tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, all_that_setups_are_weighed_by_is_named);
+    tcase_add_test(tests, what_a_setup_is_best_at);
+    tcase_add_test(tests, uneven_is_what_one_has_and_another_lacks);
+    tcase_add_test(tests, which_setups_no_other_beats);
+    tcase_add_test(tests, one_with_a_complaint_stands_with_it);
+    tcase_add_test(tests, a_step_is_known_or_says_why_not);
+    tcase_add_test(tests, what_changed_together_is_said_once);
+    tcase_add_test(tests, a_page_has_the_steps_that_were_tried);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
