@@ -1,64 +1,134 @@
 #!/bin/sh
 # SPDX-FileCopyrightText: 2026 The Holdline authors
 # SPDX-License-Identifier: GPL-3.0-or-later
-# The lines of base to say with a branch that no test went, from the counts of .ci/coverage.sh, each with the
-# reason where one is known: tests/coverage/reasons.txt has 'piece of the line, as a pattern of awk<TAB>reason', the
-# first that fits counts. Prints how many there are of each reason; the lines themselves go to BUILD/unreached.txt.
+# The lines of base to say with a branch that no test of the suite went, from the counts of .ci/coverage.sh, each with
+# the reason where one is known (tests/coverage/reasons.txt, which says how they are written). Prints branches and lines
+# layer by layer, how many lines there are of each reason, and the reasons that fit no line any more; the lines
+# themselves go to BUILD/unreached.txt, those without a reason first.
 #   .ci/unreached.sh BUILD
 set -eu
 build=$1
-layers="base measure bike rig record analysis say"
-awk -v root="$PWD/" -v wanted=" $layers " -v reasons=tests/coverage/reasons.txt '
-    BEGIN {
+awk -v root="$PWD/" -v layers="base measure bike rig record analysis say" -v reasons=tests/coverage/reasons.txt '
+    function set_up(    line, at) {
+        layer_count = split(layers, layer, " ")
         while ((getline line <reasons) > 0) {
-            if (line !~ /^#/ && split(line, part, "\t") == 2) {
+            at = index(line, ": ")
+            if (line ~ /^#/ || at == 0) {
+                continue
+            }
+            if (line ~ /^file: /) {
                 count++
-                pattern[count] = part[1]
-                reason[count] = part[2]
+                most[count] = 1
+            }
+            value = substr(line, at + 2)
+            if (line ~ /^file: /) { where[count] = value }
+            else if (line ~ /^text: /) { text_of[count] = value }
+            else if (line ~ /^like: /) { like[count] = value }
+            else if (line ~ /^branches: /) { most[count] = value }
+            else if (line ~ /^reason: /) { reason[count] = value }
+            else { print reasons ": what is this? " line; failed = 1 }
+        }
+        for (at = 1; at <= count; at++) {
+            if (!(at in reason) || (at in text_of) == (at in like)) {
+                print reasons ": the entry of " where[at] " wants one of text and like, and a reason"
+                failed = 1
             }
         }
     }
+    # Is the only branch that was not tried of a switch the way past all its cases? It is the last where none of
+    # them is default.
+    function is_past_all(at, number,    blank, i) {
+        if (missed[at] != 1 || !last_missed[at] || text[at] !~ /^ *switch \(/) {
+            return 0
+        }
+        blank = substr(text[at], 1, match(text[at], /[^ ]/) - 1)
+        for (i = at + 1; i <= number && text[i] != blank "}"; i++) {
+            if (text[i] ~ ("^" blank "default:")) {
+                return 0
+            }
+        }
+        return 1
+    }
+    # The entry that explains a line: it fits, with at most so many of its branches as the entry says.
+    function why(file, line, missed, past,    i) {
+        for (i = 1; i <= count; i++) {
+            if (index(file, where[i]) == 1 && (most[i] == "past" ? past : missed <= most[i] + 0) &&
+                (i in text_of ? text_of[i] == line : line ~ ("^(" like[i] ")$"))) {
+                used[i]++
+                return i
+            }
+        }
+        return 0
+    }
+    # All of one file, in the order of its lines.
+    function end_of_file(    line, number, last, i) {
+        split("", text)
+        while (looked_at && (getline line <(root file)) > 0) {
+            text[++last] = line
+        }
+        for (number = 1; number <= last; number++) {
+            if (missed[number] > 0) {
+                line = text[number]
+                sub(/^[ \t]+/, "", line)
+                i = why(file, line, missed[number], is_past_all(number, last))
+                lines[of]++
+                explained[of] += i > 0
+                line = sprintf("%s:%d: [%d of %d] %s", file, number, missed[number], all[number], line)
+                if (i > 0) {
+                    with[++with_count] = line "  [" reason[i] "]"
+                } else {
+                    print line >list
+                }
+            }
+        }
+        close(root file)
+        split("", missed)
+        split("", all)
+        split("", last_missed)
+        looked_at = 0
+    }
+    BEGIN { set_up() }
     /^SF:/ {
         file = substr($0, 4)
         sub(root, "", file)
         split(file, part, "/")
-        use = index(wanted, " " part[2] " ") > 0
-        split("", text)
-        number = 0
-        while (use && (getline line <(root file)) > 0) {
-            text[++number] = line
-        }
-        if (use) {
-            close(root file)
-        }
+        of = part[2]
+        looked_at = index(" " layers " ", " " of " ") > 0
     }
-    use && /^BRDA:/ {
+    looked_at && /^BRDA:/ {
         split(substr($0, 6), part, ",")
-        branches++
-        if (part[4] == "-" || part[4] == 0) {
-            not_taken++
-            at = part[1]
-            if (!((file, at) in seen)) {
-                seen[file, at] = 1
-                lines++
-                why = "not looked at yet"
-                for (i = 1; i <= count; i++) {
-                    if (text[at] ~ pattern[i]) {
-                        why = reason[i]
-                        break
-                    }
-                }
-                of[why]++
-                line = text[at]
-                sub(/^ +/, "", line)
-                print file ":" at ": " line "  [" why "]" >list
+        not_taken = part[4] == "-" || part[4] == 0
+        all[part[1]]++
+        missed[part[1]] += not_taken
+        last_missed[part[1]] = not_taken
+        branches[of]++
+        untried[of] += not_taken
+    }
+    /^end_of_record/ { end_of_file() }
+    END {
+        for (i = 1; i <= with_count; i++) {
+            print with[i] >list
+        }
+        layer[++layer_count] = "together"
+        for (i = 1; i <= layer_count; i++) {
+            l = layer[i]
+            printf "%-9s %5d of %5d branches tried (%.1f %%); untried on %4d lines, %4d with a reason, %4d without\n", l,
+                branches[l] - untried[l], branches[l], 100 * (branches[l] - untried[l]) / (branches[l] + !branches[l]),
+                lines[l], explained[l], lines[l] - explained[l]
+            branches["together"] += branches[l]
+            untried["together"] += untried[l]
+            lines["together"] += lines[l]
+            explained["together"] += explained[l]
+        }
+        for (i = 1; i <= count; i++) {
+            by[reason[i]] += used[i]
+            if (!used[i]) {
+                print "fits nothing any more: " where[i] ": " (i in text_of ? text_of[i] : like[i])
             }
         }
-    }
-    END {
-        printf "base to say: %d of %d branches not taken, on %d lines\n", not_taken, branches, lines
-        for (why in of) {
-            printf "  %5d lines: %s\n", of[why], why
+        for (r in by) {
+            printf "  %5d lines: %s\n", by[r], r
         }
+        exit failed
     }' list="$build/unreached.txt" "$build/src.info"
 echo "lines: $build/unreached.txt"
