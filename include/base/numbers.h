@@ -31,7 +31,8 @@ void say_clock(char *text, size_t size, double seconds);
  */
 void say_minutes(char *text, size_t size, double seconds);
 void say_hours(char *text, size_t size, double seconds);
-/* A copy for screens: a proper minus sign wherever a number begins with a hyphen; '–' for '-'. */
+/* A copy for screens and printed pages: a proper minus sign wherever a number begins with a hyphen;
+ * '–' for '-'. */
 void say_typeset(char *text, size_t size, const char *source);
 /* '1', '1 and 3', '1, 2 and 4', '1 to 9 and 12': four in a row and more by their ends. */
 void say_numbers(char *text, size_t size, const int *numbers, int count);

@@ -134,14 +134,13 @@ void say_typeset(char *text, size_t size, const char *source)
         return;
     }
     text_copy(text, size, "");
-    for (const char *next = source; *next != '\0'; next++) {
-        bool begins = next == source || next[-1] == ' ' || next[-1] == '(';
-        bool minus = *next == '-' && begins && next[1] >= '0' && next[1] <= '9';
-        if (minus) {
-            text_append(text, size, &used, "\u2212");
-        } else {
-            text_append(text, size, &used, "%c", *next);
-        }
+    while (*source != '\0') {
+        size_t length = strcspn(source + 1, "-") + 1; /* up to the next hyphen */
+        bool begins = used == 0 || source[-1] == ' ' || source[-1] == '(';
+        bool minus = *source == '-' && begins && source[1] >= '0' && source[1] <= '9';
+        text_append(text, size, &used, "%s%.*s", minus ? "\u2212" : "", (int)length - minus,
+                    source + minus);
+        source += length;
     }
 }
 

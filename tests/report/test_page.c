@@ -193,6 +193,25 @@ START_TEST(narrow_long_tables_print_in_two_halves)
 }
 END_TEST
 
+START_TEST(numbers_below_nought_have_a_minus_sign)
+{
+    static const struct table_column columns[] = {{"mm", TABLE_RIGHT, false}};
+    struct table *table = table_create(columns, 1);
+    struct caught caught;
+    struct paper paper;
+    table_cell(table, "-35");
+    paper_begin(&paper, &paper_html, catch_begin(&caught), 0);
+    paper_paragraph(&paper, "stem angle -6, from 2026-01-10");
+    ck_assert(paper_table(&paper, table, NULL));
+    paper_end(&paper);
+    table_destroy(table);
+    char *text = catch_end(&caught);
+    check_has(text, "<p>stem angle \u22126, from 2026-01-10</p>");
+    check_has(text, ">\u221235</td>");
+    free(text);
+}
+END_TEST
+
 START_TEST(the_page_needs_nothing_from_outside)
 {
     static const char *const forbidden[] = {"<script", "<link",  "<img", "<iframe",
@@ -269,6 +288,7 @@ int main(void)
     tcase_add_test(tests, the_page_has_sheet_and_report);
     tcase_add_test(tests, the_page_has_landmarks_and_prints_its_tables);
     tcase_add_test(tests, narrow_long_tables_print_in_two_halves);
+    tcase_add_test(tests, numbers_below_nought_have_a_minus_sign);
     tcase_add_test(tests, the_page_needs_nothing_from_outside);
     tcase_add_test(tests, no_practice_where_the_rider_cannot_see);
     tcase_add_test(tests, the_sessions_choice_is_taken_where_none_is_asked_for);

@@ -4,6 +4,7 @@
 #include "pages_inside.h"
 
 #include "base/clock.h"
+#include "base/numbers.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -47,8 +48,10 @@ static PangoAttrList *attributes(const struct pages *pages, struct pages_type ty
 }
 
 PangoLayout *pages_layout(struct pages *pages, struct pages_type type, double width_pt,
-                          const char *text)
+                          const char *source)
 {
+    char text[2 * PAPER_ELEMENT_SIZE];
+    say_typeset(text, sizeof text, source);
     PangoLayout *layout = pages->use.pango_layout_new(pages->context);
     PangoFontDescription *font = pages->use.pango_font_description_from_string(FONT);
     PangoAttrList *list = attributes(pages, type, text);

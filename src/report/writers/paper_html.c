@@ -4,6 +4,7 @@
 #include "report/paper.h"
 
 #include "base/language.h"
+#include "base/numbers.h"
 #include "base/text.h"
 
 #include <string.h>
@@ -34,9 +35,11 @@ void paper_escape(FILE *stream, const char *text)
     }
 }
 
-static void html_text(FILE *stream, const char *text)
+static void html_text(FILE *stream, const char *source)
 {
-    char one[8];
+    char one[8], typeset[2 * PAPER_ELEMENT_SIZE];
+    const char *text = typeset;
+    say_typeset(typeset, sizeof typeset, source);
     while (*text != '\0') {
         size_t length = paper_warning_length(text);
         if (length > 0) {

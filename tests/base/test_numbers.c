@@ -1,0 +1,47 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Numbers as screens and printed pages set them. */
+#include "base/numbers.h"
+#include "support/test_main.h"
+
+START_TEST(a_number_below_nought_has_a_minus_sign)
+{
+    static const struct {
+        const char *source, *typeset;
+    } texts[] = {
+        {"-35", "\u221235"},
+        {"Winkel -6\u00B0, L\u00E4nge -20 mm", "Winkel \u22126\u00B0, L\u00E4nge \u221220 mm"},
+        {"(-3 to -1)", "(\u22123 to \u22121)"},
+        {"R-07, 2026-01-10, 12-20", "R-07, 2026-01-10, 12-20"},
+        {"a - b, -x, --5", "a - b, -x, --5"},
+        {"-", "\u2013"},
+        {"", ""},
+        {"ends in -", "ends in -"},
+    };
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        char text[100];
+        say_typeset(text, sizeof text, texts[i].source);
+        ck_assert_str_eq(text, texts[i].typeset);
+    }
+}
+END_TEST
+
+START_TEST(what_does_not_fit_is_cut_behind_a_character)
+{
+    char text[6];
+    say_typeset(text, sizeof text, "1 -23");
+    ck_assert_str_eq(text, "1 \u2212");
+    say_typeset(text, 4, "1 -23");
+    ck_assert_str_eq(text, "1 ");
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("numbers");
+    TCase *tests = tcase_create("typeset");
+    tcase_add_test(tests, a_number_below_nought_has_a_minus_sign);
+    tcase_add_test(tests, what_does_not_fit_is_cut_behind_a_character);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
