@@ -109,7 +109,7 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     session->placing = session->build = session->target = session->band = -1;
     session->doing.capture = session->doing.hold = session->ask.channel = -1;
     session->settings.minutes_planned = NAN;
-    session->rate_hz = 50.0;
+    session->rate_hz = RATE_UNKNOWN_HZ;
     session->progress_second = session->check_quarter = -1;
     default_cues(session);
     live_start(session);

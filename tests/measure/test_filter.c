@@ -252,6 +252,41 @@ START_TEST(hampel_floor_and_bad_input)
 }
 END_TEST
 
+/* A sensor's own: readings 100 mm to either side have a scale of 148 mm, and five of it are no
+ * limit, but 150 mm are. Scatter of 0 counts as 0.5 mm: 2.5 mm are the limit then. */
+START_TEST(hampel_of_a_sensor_s_readings)
+{
+    double wide[102], still[102];
+    uint8_t reject[102];
+    struct hampel_settings settings = hampel_of_sensor();
+    for (size_t i = 0; i < 102; i++) {
+        wide[i] = 400.0 + 100.0 * (double)((int)(i % 3) - 1);
+        still[i] = 400.0;
+    }
+    wide[40] = 549.0; /* both were 400 */
+    wide[61] = 551.0;
+    still[40] = 402.4;
+    still[60] = 402.6;
+    ck_assert_int_eq(hampel_reject(wide, 102, &settings, reject, NULL, NULL), MEASURE_OK);
+    for (int i = 0; i < 102; i++) {
+        ck_assert_int_eq(reject[i], i == 61);
+    }
+    ck_assert_int_eq(hampel_reject(still, 102, &settings, reject, NULL, NULL), MEASURE_OK);
+    for (int i = 0; i < 102; i++) {
+        ck_assert_int_eq(reject[i], i == 60);
+    }
+    /* 50 to either side: about the 46th of 50 at one level the window has 49 of them, and 48 of
+     * the next level; about the 47th 49 of either, whose median lies between */
+    for (size_t odd = 46; odd <= 47; odd++) {
+        for (size_t i = 0; i < 102; i++) {
+            still[i] = i < 50 && i != odd ? 400.0 : 410.0;
+        }
+        ck_assert_int_eq(hampel_reject(still, 102, &settings, reject, NULL, NULL), MEASURE_OK);
+        ck_assert_int_eq(reject[odd], odd == 46);
+    }
+}
+END_TEST
+
 static void welch(const char *file, const char *which, size_t window, size_t windows)
 {
     double x[3000], worst = 0.0, tolerance;
@@ -331,6 +366,7 @@ int main(void)
     tcase_add_test(tests, hampel_worked);
     tcase_add_test(tests, hampel_against_sorting);
     tcase_add_test(tests, hampel_floor_and_bad_input);
+    tcase_add_test(tests, hampel_of_a_sensor_s_readings);
     tcase_add_test(tests, welch_spectra);
     tcase_add_test(tests, spectrum_guards);
     return test_main(suite);

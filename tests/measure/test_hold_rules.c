@@ -149,6 +149,32 @@ START_TEST(bands_are_as_wide_as_they_are_said_to_be)
 }
 END_TEST
 
+/* Readings that jump about by 100 mm: no scatter makes one an outlier, but 150 mm do. */
+START_TEST(no_body_is_further_than_150_mm_from_its_median)
+{
+    for (int sign = -1; sign <= 1; sign += 2) {
+        for (int far = 0; far <= 1; far++) {
+            memset(valid, 1, sizeof valid);
+            for (size_t i = 0; i < 1500; i++) {
+                time_s[i] = 0.02 * (double)i;
+                height_mm[i] = 900.0 + 100.0 * (double)((int)(i % 3) - 1);
+            }
+            height_mm[700] = 900.0 + sign * (149.0 + 2.0 * far); /* it was 900 */
+            struct hold_input input = {.time_s = time_s,
+                                       .height_mm = height_mm,
+                                       .valid = valid,
+                                       .count = 1500,
+                                       .duration_s = 30.0,
+                                       .rate_hz = 50.0};
+            struct hold_settings settings = {.has_target = false};
+            struct hold_summary s;
+            ck_assert_int_eq(hold_summarise(&input, &settings, &s), MEASURE_OK);
+            ck_assert_uint_eq(s.outliers, (size_t)far);
+        }
+    }
+}
+END_TEST
+
 START_TEST(a_spectrum_takes_ten_seconds_and_eight_readings)
 {
     breathe(0.0, 3.0);
@@ -170,6 +196,7 @@ int main(void)
     tcase_add_test(tests, creep_is_flagged_from_four_millimetres_a_hold);
     tcase_add_test(tests, likeness_has_its_limit);
     tcase_add_test(tests, bands_are_as_wide_as_they_are_said_to_be);
+    tcase_add_test(tests, no_body_is_further_than_150_mm_from_its_median);
     tcase_add_test(tests, a_spectrum_takes_ten_seconds_and_eight_readings);
     return test_main(suite);
 }

@@ -164,6 +164,23 @@ START_TEST(a_board_that_lies_elsewhere_is_asked_about)
     step("plate 5s rest=pads");
     ck_assert_str_eq(next_command(&words), "target");
     drive_end(&drive);
+    begin_after(first_mm, 9.6);
+    ck_assert_str_eq(next_command(&words), "target");
+    drive_end(&drive);
+    begin_after(first_mm, 10.4);
+    ck_assert_str_eq(next_command(&words), "plate 5s rest=pads");
+    drive_end(&drive);
+    begin_after(first_mm, 24.0);
+    ck_assert_str_eq(next_command(&words), "plate 5s rest=pads");
+    ck_assert_msg(strstr(words, "24 mm off the first day's") != NULL &&
+                      strstr(words, "placed anew") == NULL,
+                  "%s", words);
+    drive_end(&drive);
+    begin_after(first_mm, 26.0);
+    ck_assert_str_eq(next_command(&words), "plate 5s rest=pads");
+    ck_assert_msg(strstr(words, "26 mm off the first day's: sensors placed anew") != NULL, "%s",
+                  words);
+    drive_end(&drive);
     begin_after(first_mm, 40.0);
     ck_assert_str_eq(next_command(&words), "plate 5s rest=pads");
     ck_assert_msg(strstr(words, "40 mm off the first day's: sensors placed anew") != NULL, "%s",

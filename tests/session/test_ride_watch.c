@@ -95,9 +95,11 @@ START_TEST(a_rest_is_proposed)
     ck_assert(!look()->rest);
     minutes(0.2);
     ck_assert(look()->rest);
-    minutes(0.5);
+    drive_samples(&drive, 23 * 50); /* 10 min 29 s */
+    ck_assert(look()->rest);
+    drive_samples(&drive, 2 * 50);
     ck_assert(!look()->rest);
-    minutes(9.5);
+    minutes(9.6);
     ck_assert(look()->rest);
     drive_end(&drive);
 }

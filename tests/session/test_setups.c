@@ -123,6 +123,9 @@ START_TEST(slips_are_asked_about_and_can_be_put_right)
      * tests/bike/test_geometry.c)
      */
     drive_refused(&drive, "tape head=64.2", "618");
+    drive_refused(&drive, "tape head=567", "618"); /* over 50 mm from it */
+    drive_refused(&drive, "tape head=669.5", "618");
+    drive_do(&drive, "tape head=569.5");
     drive_do(&drive, "tape head=616");
     drive_do(&drive, "hold 30s free");
     drive_finish(&drive);

@@ -109,6 +109,25 @@ START_TEST(none_is_over_the_tones_of_the_start_and_the_end)
 }
 END_TEST
 
+/* A part that is out is told anew after 5 s and after 15 more: the third time 26.35 s into a hold
+ * of 30 s, or 26.65 s, and 3.5 s before its end none is to come any more. */
+START_TEST(the_last_one_is_three_and_a_half_seconds_before_the_end)
+{
+    for (int late = 0; late <= 1; late++) {
+        struct drive drive;
+        begin_hold(&drive, "hold 30s guided settle=0s");
+        int64_t first = drive.number - 5;
+        drive_samples(&drive, 206 + 15 * late);
+        drive.body_mm[0] += 40.0;
+        drive_finish(&drive);
+        ck_assert_int_eq(records(&drive)->cue_sound_count, 3 - late);
+        double told_s = (double)(records(&drive)->cue_sound[1].sample - first) / 50.0;
+        ck_assert_double_eq_tol(told_s, 11.35 + 0.3 * late, 0.1);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 START_TEST(the_setting_goes_round_and_rubbish_is_refused)
 {
     struct drive drive;
@@ -156,6 +175,7 @@ int main(void)
     tcase_add_test(tcase, a_guided_hold_tells_and_each_sound_is_recorded);
     tcase_add_test(tcase, a_free_hold_tells_nothing_unless_it_is_asked_for);
     tcase_add_test(tcase, none_is_over_the_tones_of_the_start_and_the_end);
+    tcase_add_test(tcase, the_last_one_is_three_and_a_half_seconds_before_the_end);
     tcase_add_test(tcase, the_setting_goes_round_and_rubbish_is_refused);
     tcase_add_test(tcase, a_spent_budget_says_why);
     suite_add_tcase(suite, tcase);

@@ -1,0 +1,139 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* The live picture, from sample to sample: what is no body, how fast the postures follow, and the
+ * rate that their filters are made for. */
+#include "session/view.h"
+#include "support/session_drive.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <string.h>
+
+#define PI 3.14159265358979
+
+static struct drive drive;
+static struct view view;
+
+/* The head over the bottom bracket: its sensor 40 mm over the clamp, which is at 578.252 (worked by
+ * hand, tests/bike/test_geometry.c), and a range of 260 mm. */
+static const double head_mm = 578.252 + 40.0 + 260.0;
+
+/* Bodies that don't move by themselves. */
+static void begin(void)
+{
+    drive_start(&drive, 5);
+    drive.noise_mm = drive.breathing_mm = 0.0;
+    drive_describe(&drive);
+}
+
+static const struct view_channel *look(void)
+{
+    memset(&view, 0, sizeof view);
+    view.snapshot = drive_snapshot(&drive);
+    session_fill_view(drive.session, &view);
+    return &view.channel[0];
+}
+
+/* One reading so far from where the rider is. */
+static double highest_with(double off_mm)
+{
+    double highest = 0.0;
+    begin();
+    drive_samples(&drive, 500);
+    drive.body_mm[0] += off_mm;
+    drive_samples(&drive, 1);
+    drive.body_mm[0] -= off_mm;
+    drive_samples(&drive, 10);
+    look();
+    for (int back = 0; back < 4; back++) {
+        highest = fmax(highest, (double)view_history_back(view.history, 0, back)->high_mm);
+    }
+    drive_end(&drive);
+    return highest;
+}
+
+START_TEST(further_than_150_mm_from_the_posture_is_no_body)
+{
+    ck_assert_double_eq_tol(highest_with(149.0), head_mm + 149.0, 0.06);
+    ck_assert_double_eq_tol(highest_with(151.0), head_mm, 0.06);
+    ck_assert_double_eq_tol(highest_with(-151.0), head_mm, 0.06);
+}
+END_TEST
+
+/* The head goes up and down by 10 mm, so often, in samples that come every period_us: amplitudes
+ * of both postures, over three seconds. */
+static void swing(double hz, int64_t period_us, double *slow_mm, double *quick_mm)
+{
+    double slow = 0.0, quick = 0.0;
+    int count = (int)lround(3e6 / (double)period_us);
+    begin();
+    for (int i = -500; i < count; i++) {
+        drive.body_mm[0] = 900.0 + 10.0 * sin(2.0 * PI * hz * (double)drive.time_us / 1e6);
+        drive.time_us += period_us - 20000;
+        drive_samples(&drive, 1);
+        if (i >= 0) {
+            slow += pow(look()->slow_mm - head_mm, 2.0);
+            quick += pow(look()->quick_mm - head_mm, 2.0);
+        }
+    }
+    *slow_mm = sqrt(2.0 * slow / count);
+    *quick_mm = sqrt(2.0 * quick / count);
+    drive_end(&drive);
+}
+
+/* A Butterworth filter of the second order leaves 1 / sqrt 2 at its corner. */
+START_TEST(the_postures_are_of_one_hertz_and_of_three)
+{
+    double slow_mm, quick_mm;
+    swing(1.0, 20000, &slow_mm, &quick_mm);
+    ck_assert_double_eq_tol(slow_mm, 10.0 / sqrt(2.0), 0.05);
+    swing(3.0, 20000, &slow_mm, &quick_mm);
+    ck_assert_double_eq_tol(quick_mm, 10.0 / sqrt(2.0), 0.05);
+}
+END_TEST
+
+/* The rig says 50/s. Samples that come 4.6 % slower are taken for that, and the corner is where
+ * the bilinear transform puts a filter of 50/s at their rate; 5.4 % slower, and it is where it
+ * should be. */
+START_TEST(a_rate_that_is_off_by_five_percent_is_put_right)
+{
+    double slow_mm, quick_mm;
+    int64_t period_us = 20964;
+    double rate_hz = 1e6 / (double)period_us;
+    double over = tan(PI * 3.0 / rate_hz) / tan(PI * 3.0 / 50.0);
+    swing(3.0, period_us, &slow_mm, &quick_mm);
+    ck_assert_double_eq_tol(quick_mm, 10.0 / sqrt(1.0 + pow(over, 4.0)), 0.05);
+    ck_assert_double_lt(quick_mm, 6.8);
+    swing(3.0, 21142, &slow_mm, &quick_mm);
+    ck_assert_double_eq_tol(quick_mm, 10.0 / sqrt(2.0), 0.05);
+}
+END_TEST
+
+/* With its hundredth sample: filters begin anew there, at rest where the body is. */
+START_TEST(the_rate_is_known_from_a_hundred_samples)
+{
+    begin();
+    for (int i = 1; i <= 101; i++) {
+        double off_mm = 10.0 * sin(2.0 * PI * 3.0 * (double)drive.time_us / 1e6);
+        drive.body_mm[0] = 900.0 + off_mm;
+        drive.time_us += 5000; /* 40/s */
+        drive_samples(&drive, 1);
+        double behind_mm = fabs(look()->quick_mm - head_mm - off_mm);
+        ck_assert_msg(i <= 1 || (behind_mm < 0.06) == (i == 100), "%d: %.2f", i, behind_mm);
+    }
+    drive_end(&drive);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("live");
+    TCase *tests = tcase_create("live");
+    tcase_set_timeout(tests, 60);
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, further_than_150_mm_from_the_posture_is_no_body);
+    tcase_add_test(tests, the_postures_are_of_one_hertz_and_of_three);
+    tcase_add_test(tests, a_rate_that_is_off_by_five_percent_is_put_right);
+    tcase_add_test(tests, the_rate_is_known_from_a_hundred_samples);
+    return test_main(suite);
+}
