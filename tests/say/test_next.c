@@ -131,6 +131,52 @@ START_TEST(what_can_be_passed_over_has_a_word)
 }
 END_TEST
 
+/* The words after 'pass' (docs/scripts.md). */
+START_TEST(each_step_is_passed_by_its_word)
+{
+    static const struct {
+        enum next_step step;
+        const char *word;
+    } words[] = {
+        {NEXT_RIDER, "rider"},
+        {NEXT_MINUTES, "minutes"},
+        {NEXT_BIKE, "bike"},
+        {NEXT_PLACES, "places"},
+        {NEXT_CHECKS, "checks"},
+        {NEXT_WARM_UP, "warm_up"},
+        {NEXT_MOVED, "moved"},
+        {NEXT_SLIPPED, "slipped"},
+        {NEXT_STEPPED, "stepped"},
+        {NEXT_TARGET, "target"},
+        {NEXT_BAND, "band"},
+        {NEXT_HOLD, "holds"},
+        {NEXT_RATING, "rating"},
+        {NEXT_PLATE_AGAIN, "plate"},
+        {NEXT_FIRST_CHANGE, "change"},
+        {NEXT_SETUP, "setup"},
+        {NEXT_RETURN, "return"},
+        {NEXT_CHOOSE, "decision"},
+        {NEXT_PUT_ON, "put_on"},
+        {NEXT_CHECK_HOLD, "check_hold"},
+        {NEXT_OWN_TARGET, "own_target"},
+        {NEXT_OWN_BAND, "own_band"},
+        {NEXT_SHEET, "sheet"},
+        {NEXT_EASY, "easy"},
+        {NEXT_BOARD, "board"},
+        {NEXT_TEST, "test"},
+        {NEXT_GUESS, "guess"},
+        {NEXT_PIECE, "pieces"},
+        {NEXT_FELT, "felt"},
+        {NEXT_RIDE, "ride"},
+        {NEXT_MORNING, "morning"},
+        {NEXT_BOARD_APART, "apart"},
+    };
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        ck_assert_int_eq(word_find(&next_step_words, words[i].word, -1), words[i].step);
+    }
+}
+END_TEST
+
 START_TEST(the_clock_says_what_fits)
 {
     static const struct {
@@ -213,6 +259,7 @@ int main(void)
     tcase_add_test(tests, what_can_be_passed_over_has_a_word);
     tcase_add_test(tests, each_step_has_words_of_its_own);
     tcase_add_test(tests, why_so_many_holds);
+    tcase_add_test(tests, each_step_is_passed_by_its_word);
     tcase_add_test(tests, the_clock_says_what_fits);
     tcase_add_test(tests, what_speaks_against_a_setup);
     suite_add_tcase(suite, tests);
