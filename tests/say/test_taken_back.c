@@ -253,6 +253,26 @@ START_TEST(what_is_in_force_now)
 }
 END_TEST
 
+/* Of what one act touched: what was done before what it was done with, and what is only noted
+ * (commands, sounds) last; what it made before all that it changed. */
+START_TEST(each_record_has_its_rank)
+{
+    static const enum effect_kind falling[] = {
+        EFFECT_RUN,   EFFECT_HOLD,  EFFECT_TARGET,  EFFECT_CHECK,   EFFECT_TIE_READING,
+        EFFECT_SETUP, EFFECT_BUILD, EFFECT_BAND,    EFFECT_RATING,  EFFECT_MARK,
+        EFFECT_NOTE,  EFFECT_RIDER, EFFECT_BIKE,    EFFECT_PLACING, EFFECT_SESSION,
+        EFFECT_AIR,   EFFECT_LEG,   EFFECT_CAPTURE, EFFECT_COMMAND,
+    };
+    enum { RANKED = sizeof falling / sizeof falling[0] };
+    ck_assert_int_eq(RANKED + 1, EFFECT_KINDS);
+    for (int i = 1; i < RANKED; i++) {
+        ck_assert_int_gt(say_back_rank(falling[i - 1], false), say_back_rank(falling[i], false));
+        ck_assert_int_gt(say_back_rank(falling[i], true), say_back_rank(falling[0], false));
+    }
+    ck_assert_int_eq(say_back_rank(EFFECT_CUE_SOUND, false), say_back_rank(EFFECT_COMMAND, false));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("taken_back");
@@ -268,6 +288,7 @@ int main(void)
     tcase_add_test(tests, of_others_nothing_changes);
     tcase_add_test(tests, what_was_made);
     tcase_add_test(tests, what_is_in_force_now);
+    tcase_add_test(tests, each_record_has_its_rank);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
