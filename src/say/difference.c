@@ -169,7 +169,6 @@ static void advise(char *text, size_t size, const char *phrase, int first, int h
     const struct phrase_value values[] = {{"holds", count},
                                           {"s", holds > 1 ? "s" : ""},
                                           {"or more", many ? " or more" : ""},
-                                          {"+", many ? "+" : ""},
                                           {"tie", tie},
                                           {"first", back},
                                           {NULL, NULL}};

@@ -86,6 +86,23 @@ START_TEST(the_next_session_follows_from_the_tests_so_far)
 }
 END_TEST
 
+/* The usual six, as the second and the last of the orders of docs/practice.md tell them. */
+START_TEST(pieces_are_told_with_what_is_told_in_each)
+{
+    static const char test[] =
+        "Warm-up of 10 min, board on the pads, then the test of 3 min: nothing shown.";
+    learning_begin(&learning);
+    learning.counted[PHASE_BASE] = 5;
+    learning.piece.length_s = 120.0;
+    learning.feedback_row = 1;
+    next_is(2, test,
+            "6 pieces of 2 min, 2 min rest: seen, told after, heard, seen, told after, heard.");
+    learning.feedback_row = 4;
+    next_is(2, test,
+            "6 pieces of 2 min, 2 min rest: told after, none, told after, none, told after, none.");
+}
+END_TEST
+
 START_TEST(each_reason_and_verdict_has_its_words)
 {
     static const struct {
@@ -164,6 +181,7 @@ int main(void)
     tcase_add_test(tests, a_change_is_told_with_its_interval_or_what_is_missing);
     tcase_add_test(tests, how_long_it_lasts_has_its_interval);
     tcase_add_test(tests, the_next_session_follows_from_the_tests_so_far);
+    tcase_add_test(tests, pieces_are_told_with_what_is_told_in_each);
     tcase_add_test(tests, each_reason_and_verdict_has_its_words);
     tcase_add_test(tests, discomfort_is_told_with_what_it_asks);
     tcase_add_test(tests, pieces_follow_the_base);
