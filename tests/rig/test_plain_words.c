@@ -2,8 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The words by which boards name their columns: units by their symbols (SI, with both signs of the
  * micro; the trade's inch and foot), names as sketches and makers' examples print them. */
+#include "rig/plain_tokens.h"
 #include "rig/plain_words.h"
-
 #include "support/test_main.h"
 
 #include <string.h>
@@ -151,6 +151,24 @@ START_TEST(names_of_something_else)
 }
 END_TEST
 
+/* What boards print in the place of a number: of their own, of C's printf, of meters. */
+START_TEST(what_stands_for_no_reading)
+{
+    static const char *const none[] = {
+        "timeout",    "timed out", "time out", "out of range", "no echo", "no target",
+        "no reading", "overflow",  "nan",      "inf",          "-inf",    "null",
+        "none",       "na",        "n/a",      "ovf",          "ol",      "-",
+        "--",         "---",       "NaN",      "Out of range!"};
+    static const char *const others[] = {"412", "-412", "nano", "all", "----", "ok", ""};
+    for (size_t i = 0; i < sizeof none / sizeof none[0]; i++) {
+        ck_assert_msg(plain_says_no_reading(span_of(none[i])), "%s", none[i]);
+    }
+    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
+        ck_assert_msg(!plain_says_no_reading(span_of(others[i])), "%s", others[i]);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plain words");
@@ -159,6 +177,7 @@ int main(void)
     tcase_add_test(tests, what_a_unit_is_worth);
     tcase_add_test(tests, names);
     tcase_add_test(tests, names_of_something_else);
+    tcase_add_test(tests, what_stands_for_no_reading);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
