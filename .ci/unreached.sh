@@ -9,30 +9,35 @@
 set -eu
 build=$1
 awk -v root="$PWD/" -v layers="base measure bike rig record analysis say" -v reasons=tests/coverage/reasons.txt '
-    function set_up(    line, at) {
+    function set_up(    line, at, value, at_file, given) {
         layer_count = split(layers, layer, " ")
         while ((getline line <reasons) > 0) {
             at = index(line, ": ")
             if (line ~ /^#/ || at == 0) {
                 continue
             }
-            if (line ~ /^file: /) {
-                count++
-                most[count] = 1
-            }
             value = substr(line, at + 2)
-            if (line ~ /^file: /) { where[count] = value }
-            else if (line ~ /^text: /) { text_of[count] = value }
-            else if (line ~ /^like: /) { like[count] = value }
-            else if (line ~ /^branches: /) { most[count] = value }
-            else if (line ~ /^reason: /) { reason[count] = value }
-            else { print reasons ": what is this? " line; failed = 1 }
-        }
-        for (at = 1; at <= count; at++) {
-            if (!(at in reason) || (at in text_of) == (at in like)) {
-                print reasons ": the entry of " where[at] " wants one of text and like, and a reason"
+            if (line ~ /^file: /) {
+                at_file = value
+            } else if (line ~ /^(text|like): / && at_file != "") {
+                where[++count] = at_file
+                pattern[count] = value
+                exact[count] = line ~ /^text/
+                most[count] = 1
+            } else if (line ~ /^branches: / && count > given) {
+                most[count] = value
+            } else if (line ~ /^reason: / && count > given) {
+                while (given < count) {
+                    reason[++given] = value
+                }
+            } else {
+                print reasons ": what is this? " line
                 failed = 1
             }
+        }
+        if (given < count) {
+            print reasons ": the last entry has no reason"
+            failed = 1
         }
     }
     # Is the only branch that was not tried of a switch the way past all its cases? It is the last where none of
@@ -53,7 +58,7 @@ awk -v root="$PWD/" -v layers="base measure bike rig record analysis say" -v rea
     function why(file, line, missed, past,    i) {
         for (i = 1; i <= count; i++) {
             if (index(file, where[i]) == 1 && (most[i] == "past" ? past : missed <= most[i] + 0) &&
-                (i in text_of ? text_of[i] == line : line ~ ("^(" like[i] ")$"))) {
+                (exact[i] ? pattern[i] == line : line ~ ("^(" pattern[i] ")$"))) {
                 used[i]++
                 return i
             }
@@ -123,7 +128,7 @@ awk -v root="$PWD/" -v layers="base measure bike rig record analysis say" -v rea
         for (i = 1; i <= count; i++) {
             by[reason[i]] += used[i]
             if (!used[i]) {
-                print "fits nothing any more: " where[i] ": " (i in text_of ? text_of[i] : like[i])
+                print "fits nothing any more: " where[i] ": " pattern[i]
             }
         }
         for (r in by) {

@@ -119,6 +119,8 @@ START_TEST(the_course_is_told_as_it_was_said)
                 "0.004 (usual)");
     drag->rolling = (struct drag_rolling){.run = 1, .state = DRAG_STEPS_FEW, .steps = 2};
     says("Steps of run 2: 2 pairs of ways can be used, 5 are needed for rolling resistance");
+    record->drag.course = COURSE_LAPS;
+    says("Steps of run 2: 2 laps can be used, 5 are needed for rolling resistance");
     finish();
 }
 END_TEST

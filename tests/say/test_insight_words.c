@@ -228,6 +228,28 @@ START_TEST(a_page_has_the_steps_that_were_tried)
 }
 END_TEST
 
+/* Of more than fit, the first stand there, each whole. */
+START_TEST(a_page_leaves_out_whole_sentences)
+{
+    static struct insight_page page;
+    struct insight *insight = &analysis->insight;
+    record->setup_count = insight->tradeoff_setups = SETUPS_MAX;
+    for (int s = 0; s < SETUPS_MAX; s++) {
+        record->setup[s].number = s + 1;
+        insight->mark[s].beaten_by = -1;
+        insight->mark[s].stands = true;
+        for (int k = 0; k < TRADEOFF_CRITERIA; k++) {
+            insight->mark[s].leads[k] = true;
+        }
+    }
+    insight_page_make(record, analysis, &page);
+    const char *last = strrchr(page.standing, '\n');
+    ck_assert_ptr_nonnull(last);
+    ck_assert_uint_gt(strlen(page.standing) + 2 * strlen(last), sizeof page.standing);
+    ck_assert_str_eq(last + strlen(last) - strlen("discomfort, effort."), "discomfort, effort.");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("insight words");
@@ -241,6 +263,7 @@ int main(void)
     tcase_add_test(tests, a_step_is_known_or_says_why_not);
     tcase_add_test(tests, what_changed_together_is_said_once);
     tcase_add_test(tests, a_page_has_the_steps_that_were_tried);
+    tcase_add_test(tests, a_page_leaves_out_whole_sentences);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

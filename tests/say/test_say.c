@@ -252,6 +252,9 @@ START_TEST(what_is_found_of_a_tie)
          "them"},
     };
     char text[SAY_SIZE];
+    const struct tie unknown = {.kind = TIE_PLATE, .shift_mm = NAN};
+    say_tie(text, sizeof text, &unknown, "head");
+    ck_assert_str_eq(text, "plate: shift not known");
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         say_tie_finding(text, sizeof text, &cases[i].tie, "head");
         ck_assert_str_eq(text, cases[i].text);

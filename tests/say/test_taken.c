@@ -24,6 +24,12 @@ START_TEST(a_plate_is_told_with_its_channels)
     say_plate_read(text, sizeof text, 1, "head", 6.4, (double)NAN);
     ck_assert_str_eq(text, "plate read on 1 channel; before head it moved by 6 mm and is not "
                            "taken: read it again");
+    say_plate_read(text, sizeof text, 2, "head", 6.4, (double)NAN);
+    ck_assert_str_eq(text, "plate read on 2 channels; before head it moved by 6 mm and is not "
+                           "taken: read it again");
+    say_plate_read(text, sizeof text, 1, NULL, 0, 0.64);
+    ck_assert_str_eq(text, "plate read on 1 channel, within 0.6 mm of before the holds: no sensor "
+                           "slipped further");
 }
 END_TEST
 

@@ -280,6 +280,46 @@ START_TEST(the_next_setup_worth_trying)
 }
 END_TEST
 
+static char said[1500];
+
+static void hear(void *context, const char *sentence)
+{
+    (void)context;
+    strcat(said, sentence);
+    strcat(said, "|");
+}
+
+/* The same in words: what it is, from where, what is expected of each sensor of the body, and what it
+ * does not know. A third sensor is no body's. */
+START_TEST(the_next_setup_in_words)
+{
+    struct bike_limits limits = wide_limits();
+    setup(50, 20, 900, 780);
+    setup(40, 20, 894, 778);
+    setup(40, 0, 888, 774);
+    insight_make(record, analysis);
+    analysis->channel_count = 3;
+    strcpy(analysis->channel_name[HEAD], "head");
+    strcpy(analysis->channel_name[CHEST], "chest");
+    said[0] = '\0';
+    insight_say_next(record, analysis, 2, &limits, hear, NULL);
+    ck_assert_str_eq(said, "A suggestion, no more: from setup 3, pad rise 40 to 30 mm. Expected: "
+                           "head -6 mm (-10 to -2), chest -2 mm (-6 to +2).|It keeps to the limits "
+                           "entered and to a step beyond what was tried. Comfort, sight and race "
+                           "rules are not in it.|");
+    analysis->insight.steps[CHEST].status = MEASURE_TOO_FEW;
+    analysis->insight.steps[CHEST].factor_count = 0;
+    said[0] = '\0';
+    insight_say_next(record, analysis, 2, &limits, hear, NULL);
+    ck_assert_ptr_nonnull(strstr(said, "head -6 mm (-10 to -2), chest not known yet.|"));
+    said[0] = '\0';
+    insight_say_next(record, analysis, -1, &limits, hear, NULL);
+    ck_assert_str_eq(said, "");
+    insight_say_next(record, analysis, 2, NULL, hear, NULL);
+    ck_assert_ptr_eq(strstr(said, "No next step is suggested from setup 3: "), said);
+}
+END_TEST
+
 /* Nobody is sent where nobody looked how far the part may go, on that side. */
 START_TEST(without_a_limit_no_step)
 {
@@ -415,6 +455,7 @@ int main(void)
     tcase_add_test(tests, heights_follow_the_parts);
     tcase_add_test(tests, the_usual_parts_stand_beside_what_was_changed);
     tcase_add_test(tests, the_next_setup_worth_trying);
+    tcase_add_test(tests, the_next_setup_in_words);
     tcase_add_test(tests, without_a_limit_no_step);
     tcase_add_test(tests, not_as_low_as_where_sight_failed);
     tcase_add_test(tests, parts_that_went_together);
