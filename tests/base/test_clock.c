@@ -108,6 +108,46 @@ START_TEST(the_clocks_run)
 }
 END_TEST
 
+/* As other programs write them: a comma, small letters, no colon, a blank. */
+START_TEST(moments_in_other_writings)
+{
+    static const struct {
+        const char *text;
+        int64_t us; /* -1: none */
+    } cases[] = {
+        {"2026-01-10T00:00:01,5Z", 1768003201500000},
+        {"2026-01-10t00:00:01.5z", 1768003201500000},
+        {"2026-01-10 00:00:01Z", 1768003201000000},
+        {"2026-01-10T01:00:01+0100", 1768003201000000},
+        {"2026-01-09T23:00:01-01:00", 1768003201000000},
+        {"2026-01-10T00:00:01.Z", -1},
+        {"2026-01-10X00:00:01Z", -1},
+        {"2026-01-10T00:00:01", -1},
+        {"2026-01-10T00:00:01+24:00", -1},
+        {"2026-01-10T00:00:01+01:60", -1},
+        {"2026-01-10T00:00:01Z ", -1},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        int64_t us = -1;
+        bool good = clock_parse_us(cases[i].text, strlen(cases[i].text), &us);
+        ck_assert_msg(good == (cases[i].us >= 0), "%s", cases[i].text);
+        ck_assert_msg(!good || us == cases[i].us, "%s: %lld", cases[i].text, (long long)us);
+    }
+}
+END_TEST
+
+/* A place whose calendar ends before the moment: the moment is told as of nowhere. */
+START_TEST(a_moment_beyond_the_calendar)
+{
+    char text[64];
+    clock_local_text(text, sizeof text, INT64_MAX / 4);
+    ck_assert_str_eq(text, "9999-12-31 23:59 UTC");
+    ck_assert_int_eq(clock_local_ahead_ms(INT64_MAX / 4), 0);
+    clock_local_text(text, sizeof text, INT64_MIN / 4);
+    ck_assert_str_eq(text, "0000-01-01 00:00 UTC");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("clock");
@@ -116,6 +156,8 @@ int main(void)
     tcase_add_test(one, what_is_no_time_is_refused);
     tcase_add_test(one, written_times_read_back);
     tcase_add_test(one, the_clocks_run);
+    tcase_add_test(one, moments_in_other_writings);
+    tcase_add_test(one, a_moment_beyond_the_calendar);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }

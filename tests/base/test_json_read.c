@@ -164,6 +164,50 @@ START_TEST(rubbish_is_refused)
 }
 END_TEST
 
+/* Figures of both cases, pairs beyond U+FFFF, and what is no pair or no figure. */
+START_TEST(characters_by_their_number)
+{
+    static const struct {
+        const char *text, *wanted;
+    } cases[] = {
+        {"\"\\u00e9\\u00E9\"", "\xC3\xA9\xC3\xA9"},
+        {"\"\\uABCD\\uabcd\"", "\xEA\xAF\x8D\xEA\xAF\x8D"},
+        {"\"\\ud83d\\udeb2\"", "\xF0\x9F\x9A\xB2"},
+        {"\"\\ud83dx\"", "\xEF\xBF\xBDx"},
+        {"\"\\ud83d\\n\"", "\xEF\xBF\xBD\n"},
+        {"\"\\ud83d\\u0041\"", "\xEF\xBF\xBD"
+                               "A"},
+        {"\"\\ud83d\\ud83d\"", "\xEF\xBF\xBD\xEF\xBF\xBD"},
+        {"\"\\u0000\"", "\xEF\xBF\xBD"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[32];
+        struct json_document *document =
+            json_document_read(cases[i].text, strlen(cases[i].text), NULL);
+        ck_assert_ptr_nonnull(document);
+        ck_assert(json_get_string(document, 0, text, sizeof text));
+        ck_assert_str_eq(text, cases[i].wanted);
+        json_document_free(document);
+    }
+}
+END_TEST
+
+/* Places that are none, and names that only begin alike. */
+START_TEST(places_that_are_none_have_nothing)
+{
+    static const char text[] = "{\"speed\": 1, \"spent\": 2, \"list\": [3]}";
+    struct json_document *document = json_document_read(text, strlen(text), NULL);
+    double number;
+    ck_assert_ptr_nonnull(document);
+    ck_assert(json_get_number(document, json_find(document, 0, "spent"), &number));
+    ck_assert_double_eq(number, 2.0);
+    ck_assert_int_eq(json_find(document, 0, "spend"), -1);
+    ck_assert_int_eq(json_find(document, -1, "speed"), -1);
+    ck_assert_int_eq(json_find(document, 99, "speed"), -1);
+    json_document_free(document);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("json read");
@@ -174,6 +218,8 @@ int main(void)
     tcase_add_test(tests, what_is_of_another_kind_is_not_given);
     tcase_add_test(tests, a_name_in_an_inner_object_is_not_the_outers);
     tcase_add_test(tests, rubbish_is_refused);
+    tcase_add_test(tests, characters_by_their_number);
+    tcase_add_test(tests, places_that_are_none_have_nothing);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

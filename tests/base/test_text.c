@@ -326,6 +326,67 @@ START_TEST(numbers_keep_their_point_in_every_locale)
 }
 END_TEST
 
+/* Nothing fits where there is no room; what is no character is cut at the byte. */
+START_TEST(without_room_nothing_is_written)
+{
+    char text[8] = "before";
+    size_t used = 0;
+    text_copy(text, 0, "x");
+    text_clean(text, 0, "x");
+    text_escape(text, 0, "x", 1);
+    ck_assert_int_eq(text_fit(text, 0, "x", 3, false), 0);
+    text_append(text, 0, &used, "x");
+    ck_assert_str_eq(text, "before");
+    text_copy(text, sizeof text, "abc\x80\x80\x80\x80\x80\x80");
+    ck_assert_str_eq(text, "abc\x80\x80\x80\x80");
+    text_copy(text, 3, "\x80\x80\x80\x80");
+    ck_assert_str_eq(text, "\x80\x80");
+    text_copy(text, 5, "abc\xC3\xA9");
+    ck_assert_str_eq(text, "abc");
+    used = 0;
+    text_append(text, 5, &used, "%s", "\x80\x80\x80\x80\x80\x80\x80");
+    ck_assert_uint_eq(used, 4);
+    used = 0;
+    text_append(text, 5, &used, "%s", "abc\xFFz");
+    ck_assert_str_eq(text, "abc\xFF"); /* no beginning of anything */
+}
+END_TEST
+
+/* A mark needs a cell and its bytes; of what is no text a byte is a cell. */
+START_TEST(a_cut_is_marked_where_the_mark_fits)
+{
+    char text[16];
+    ck_assert_int_eq(text_fit(text, sizeof text, "abc", 0, false), 0);
+    ck_assert_str_eq(text, "");
+    ck_assert_int_eq(text_fit(text, 3, "abcdef", 5, false), 0); /* three bytes and an end */
+    ck_assert_str_eq(text, "");
+    ck_assert_int_eq(text_fit(text, sizeof text, "a\xFF\xFF\xFFz", 3, true), 3);
+    ck_assert_str_eq(text, "a\xFF.");
+}
+END_TEST
+
+/* White space of all of Unicode is one blank between words (its list, chapter 6.2). */
+START_TEST(every_blank_is_a_blank)
+{
+    static const char *const blanks[] = {"\t",           "\xC2\xA0",     "\xE1\x9A\x80",
+                                         "\xE2\x80\x80", "\xE2\x80\x8A", "\xE2\x80\x8B",
+                                         "\xE2\x80\xA8", "\xE2\x80\xA9", "\xE2\x80\xAF",
+                                         "\xE2\x81\x9F", "\xE3\x80\x80", "\xEF\xBB\xBF"};
+    for (size_t i = 0; i < sizeof blanks / sizeof blanks[0]; i++) {
+        char source[16], text[16];
+        snprintf(source, sizeof source, "a%sb", blanks[i]);
+        text_clean(text, sizeof text, source);
+        ck_assert_msg(strcmp(text, "a b") == 0, "%zu: '%s'", i, text);
+    }
+    char text[16];
+    text_clean(text, sizeof text,
+               "a\xE2\x80\x90"
+               "b"); /* a hyphen, right behind them */
+    ck_assert_str_eq(text, "a\xE2\x80\x90"
+                           "b");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("text");
@@ -342,6 +403,9 @@ int main(void)
     tcase_add_test(one, decimals_are_rounded_and_zero_has_no_sign);
     tcase_add_test(one, shortest_digits_read_back);
     tcase_add_test(one, numbers_keep_their_point_in_every_locale);
+    tcase_add_test(one, without_room_nothing_is_written);
+    tcase_add_test(one, a_cut_is_marked_where_the_mark_fits);
+    tcase_add_test(one, every_blank_is_a_blank);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }

@@ -116,6 +116,66 @@ START_TEST(quoted_texts_come_back)
 }
 END_TEST
 
+/* An exponent is one only with figures behind it. */
+START_TEST(an_exponent_belongs_to_its_number)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    double value;
+    ck_assert(words_number("1e3", "", &value, &problem) && value == 1000.0);
+    ck_assert(words_number("1E+3", "", &value, &problem) && value == 1000.0);
+    ck_assert(words_number("25e-1", "", &value, &problem) && value == 2.5);
+    ck_assert(words_number("3e", "e", &value, &problem) && value == 3.0);
+    ck_assert(!words_number("3e+", "", &value, &problem));
+    ck_assert(!words_number("e3", "", &value, &problem));
+    ck_assert(!words_number("1111111111222222222233333333334444444444555555555566666666667777", "",
+                            &value, &problem));
+}
+END_TEST
+
+/* Eight words of the longest, and no more: a word, a key or a word's end that finds no room. */
+START_TEST(words_have_room_for_so_much)
+{
+    static const struct {
+        int longest; /* words of WORD_SIZE - 1 */
+        int length;  /* of one more, 0: none */
+        const char *behind, *why;
+    } cases[] = {
+        {8, 0, "", NULL},
+        {8, 0, " b", "the line is longer than"},
+        {8, 0, " k=1", " is too long"},
+        {7, 510, " b", "the line is longer than"}, /* nothing is left for its end */
+        {7, 511, "", NULL},
+        {7, 512, "", " is longer than 511 bytes"},
+        {0, 0, "\"a\"b", "a blank is missing after the quote"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        static char line[2 * sizeof((struct words *)0)->storage];
+        struct words words;
+        struct problem problem = {PROBLEM_NONE, ""};
+        size_t used = 0;
+        for (int w = 0; w <= cases[i].longest; w++) {
+            int length = w < cases[i].longest ? WORD_SIZE - 1 : cases[i].length;
+            memset(line + used, 'a', (size_t)length);
+            used += (size_t)length;
+            line[used++] = ' ';
+        }
+        strcpy(line + (used > 0 ? used - 1 : 0), cases[i].behind);
+        bool good = words_split(line, &words, &problem);
+        ck_assert_msg(good == (cases[i].why == NULL), "case %zu: %s", i, problem.sentence);
+        ck_assert(good || strstr(problem.sentence, cases[i].why) != NULL);
+    }
+    struct words words;
+    struct problem problem = {PROBLEM_NONE, ""};
+    char quoted[3] = "";
+    words_quote(quoted, 2, "a b");
+    ck_assert_str_eq(quoted, "");
+    words_quote(quoted, sizeof quoted, "a b");
+    ck_assert_str_eq(quoted, "\"\"");
+    ck_assert(words_split("a\tb\r\nc", &words, &problem));
+    ck_assert_int_eq(words.count, 3);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("words");
@@ -124,6 +184,8 @@ int main(void)
     tcase_add_test(one, what_is_wrong_is_named_with_its_place);
     tcase_add_test(one, numbers_carry_their_unit);
     tcase_add_test(one, quoted_texts_come_back);
+    tcase_add_test(one, an_exponent_belongs_to_its_number);
+    tcase_add_test(one, words_have_room_for_so_much);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }

@@ -40,8 +40,9 @@ START_TEST(builds_that_disagree_are_asked_about)
     ck_assert_str_eq(text, "");
     analysis->step_open[1] = 4;
     say_step_open(text, sizeof text, analysis, 1);
-    ck_assert_str_eq(text, "chest: its sensor moved within hold 4: leave that hold out, or read the "
-                           "plate on the next build.");
+    ck_assert_str_eq(text,
+                     "chest: its sensor moved within hold 4: leave that hold out, or read the "
+                     "plate on the next build.");
     free(record);
     free(analysis);
 }

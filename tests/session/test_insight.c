@@ -289,8 +289,8 @@ static void hear(void *context, const char *sentence)
     strcat(said, "|");
 }
 
-/* The same in words: what it is, from where, what is expected of each sensor of the body, and what it
- * does not know. A third sensor is no body's. */
+/* The same in words: what it is, from where, what is expected of each sensor of the body, and what
+ * it does not know. A third sensor is no body's. */
 START_TEST(the_next_setup_in_words)
 {
     struct bike_limits limits = wide_limits();
