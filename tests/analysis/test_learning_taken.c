@@ -1,0 +1,228 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* What is taken of a rider's sessions of practice, and how many there is room for. */
+#include "analysis/learning.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define DAY_MS 86400000
+
+static struct learning *learning;
+static struct session_record *record;
+static struct analysis *analysis;
+static int64_t id;
+
+static void set_up(void)
+{
+    learning = malloc(sizeof *learning);
+    record = calloc(1, sizeof *record);
+    analysis = analysis_create();
+    ck_assert(learning != NULL && record != NULL && analysis != NULL);
+    learning_begin(learning);
+    id = 0;
+}
+
+static void tear_down(void)
+{
+    free(learning);
+    free(record);
+    analysis_destroy(analysis);
+}
+
+/* A session of one hold, whose band was kept for so much of it. */
+static struct hold_record *session(enum hold_purpose purpose, double share)
+{
+    session_record_clear(record);
+    memset(analysis, 0, sizeof *analysis);
+    record->started_ms = 1767225600000 + id * DAY_MS;
+    record->build_count = record->placing_count = record->target_count = record->band_count = 1;
+    record->hold_count = 1;
+    record->placing[0].channel_count = 1;
+    snprintf(record->placing[0].channel[0].name, CHANNEL_NAME_SIZE, "head");
+    struct hold_record *hold = &record->hold[0];
+    *hold = (struct hold_record){.number = 1,
+                                 .purpose = purpose,
+                                 .status = HOLD_COMPLETE,
+                                 .planned_s = 120.0,
+                                 .guessed_share = NAN};
+    analysis->channel_count = 1;
+    analysis->body[0] = true;
+    snprintf(analysis->channel_name[0], CHANNEL_NAME_SIZE, "head");
+    struct hold_result *result = &analysis->hold[0];
+    result->has[0] = true;
+    result->duration_s = 120.0;
+    result->posture_share = 1.0;
+    result->auxiliary_mean[AUXILIARY_POWER] = result->auxiliary_mean[AUXILIARY_CADENCE] = NAN;
+    result->summary[0] = (struct hold_summary){.has_band = true,
+                                               .in_band_share = share,
+                                               .kept_s = 120.0,
+                                               .readings = 6000,
+                                               .sustain_s = 120.0};
+    result->course[0].quarter[0].to_s = 30.0;
+    return hold;
+}
+
+static void take(void)
+{
+    learning_take(learning, ++id, record, analysis);
+}
+
+static const struct learning_test *test_taken(void)
+{
+    int before = learning->test_count;
+    take();
+    ck_assert_int_eq(learning->test_count, before + 1);
+    return &learning->test[before];
+}
+
+/* Each thing that a test can't be told without, by itself. */
+START_TEST(a_test_without_a_band_is_none)
+{
+    session(PURPOSE_TEST, 0.7);
+    const struct learning_test *good = test_taken();
+    ck_assert(good->has[0] && good->left_out != TEST_NO_BAND);
+    for (int lacks = 0; lacks < 5; lacks++) {
+        struct hold_record *hold = session(PURPOSE_TEST, 0.7);
+        hold->target = lacks == 0 ? -1 : 0;
+        analysis->body[0] = lacks != 1;
+        analysis->hold[0].has[0] = lacks != 2;
+        analysis->hold[0].summary[0].status = lacks == 3 ? MEASURE_TOO_FEW : MEASURE_OK;
+        analysis->hold[0].summary[0].has_band = lacks != 4;
+        const struct learning_test *test = test_taken();
+        ck_assert(!test->has[0]);
+        ck_assert_int_eq(test->left_out, TEST_NO_BAND);
+    }
+}
+END_TEST
+
+START_TEST(a_test_that_is_not_whole_is_left_out)
+{
+    for (int how = 0; how < 4; how++) {
+        struct hold_record *hold = session(PURPOSE_TEST, 0.7);
+        hold->status = how == 0 ? HOLD_STOPPED : how == 1 ? HOLD_CUT_SHORT : HOLD_COMPLETE;
+        hold->rejected = how == 2;
+        hold->kept_afterwards = how == 3;
+        ck_assert_int_eq(test_taken()->left_out, TEST_NOT_WHOLE);
+    }
+    session(PURPOSE_TEST, 0.7)->status = HOLD_RUNNING; /* is not over: nothing yet */
+    take();
+    ck_assert_int_eq(learning->test_count, 4);
+}
+END_TEST
+
+/* A sensor more than there is room for has no result; the others have theirs. */
+START_TEST(channels_have_room_for_so_many)
+{
+    for (int c = 0; c <= CHANNELS_MAX; c++) {
+        session(PURPOSE_TEST, 0.7);
+        snprintf(analysis->channel_name[0], CHANNEL_NAME_SIZE, "part%d", c);
+        const struct learning_test *test = test_taken();
+        ck_assert_int_eq(test->left_out == TEST_NO_BAND, c == CHANNELS_MAX);
+        ck_assert(c == CHANNELS_MAX || test->has[c]);
+    }
+    ck_assert_int_eq(learning->channel_count, CHANNELS_MAX);
+}
+END_TEST
+
+/* What finds no room is counted; of rides the latest stay. */
+START_TEST(days_and_tests_have_room_for_so_many)
+{
+    for (int t = 0; t < LEARNING_TESTS_MAX + 3; t++) {
+        session(PURPOSE_TEST, 0.7);
+        take();
+    }
+    ck_assert_int_eq(learning->test_count, LEARNING_TESTS_MAX);
+    ck_assert_int_eq(learning->too_many, 3);
+    ck_assert_int_eq(learning->day[LEARNING_TESTS_MAX].test, -1); /* of which there is none */
+    ck_assert_int_eq(learning->day_count, LEARNING_TESTS_MAX + 3);
+    while (learning->day_count < LEARNING_DAYS_MAX) {
+        session(PURPOSE_RIDE, 0.7);
+        take();
+    }
+    ck_assert_int_eq(learning->ride_count, LEARNING_RIDES_MAX);
+    ck_assert_int_eq(learning->ride[LEARNING_RIDES_MAX - 1].session, LEARNING_DAYS_MAX);
+    session(PURPOSE_PIECE, 0.7);
+    take();
+    ck_assert_int_eq(learning->day_count, LEARNING_DAYS_MAX);
+    ck_assert_int_eq(learning->too_many, 4);
+}
+END_TEST
+
+/* How it felt at the end is that of the end, on the morning after that of the morning; what was
+ * told at any time of the day counts for the day. */
+START_TEST(a_days_ratings)
+{
+    session(PURPOSE_PIECE, 0.9);
+    record->rating_count = 3;
+    for (int r = 0; r < 3; r++) {
+        for (int item = 0; item < RATING_ITEMS; item++) {
+            record->rating[r].value[item] = (double)NAN;
+        }
+    }
+    record->rating[0].morning = true;
+    record->rating[0].value[RATING_NECK] = 8;
+    record->rating[1].value[RATING_NECK] = 1;
+    record->rating[2].value[RATING_HANDS] = 2;
+    take();
+    const struct learning_day *day = &learning->day[0];
+    ck_assert_double_eq(day->morning[RATING_NECK], 8);
+    ck_assert_double_eq(day->discomfort[RATING_NECK], 1);
+    ck_assert_double_eq(day->discomfort[RATING_HANDS], 2);
+    ck_assert(day->rated && !day->sore && isnan(day->morning[RATING_HANDS]));
+    session(PURPOSE_PIECE, 0.9);
+    record->rating_count = 1;
+    memset(&record->rating[0], 0, sizeof record->rating[0]);
+    record->rating[0].morning = true;
+    record->rating[0].value[RATING_NECK] = 8;
+    take();
+    ck_assert(!learning->day[1].rated && !learning->day[1].sore); /* that was of the day before */
+    session(PURPOSE_PIECE, 0.9);
+    record->rating_count = 2;
+    memset(record->rating, 0, 2 * sizeof record->rating[0]);
+    record->rating[0].value[RATING_NUMB_HANDS] = ANSWER_YES;
+    record->rating[1].value[RATING_NECK] = 9;
+    take();
+    ck_assert(learning->day[2].sign && learning->day[2].sore && learning->day[2].rated);
+}
+END_TEST
+
+/* The next piece hangs on the last that counts; of one of no said length on how long it was. */
+START_TEST(pieces_that_count_say_how_long_the_next_is)
+{
+    double first_s = learning->piece.length_s;
+    session(PURPOSE_PIECE, 0.2)->rejected = true;
+    take();
+    ck_assert_double_eq(learning->piece.length_s, first_s);
+    session(PURPOSE_PIECE, 0.2);
+    analysis->hold[0].summary[0].has_band = false; /* nothing is known of it */
+    take();
+    ck_assert_double_eq(learning->piece.length_s, first_s);
+    session(PURPOSE_PIECE, 0.2)->planned_s = INFINITY;
+    analysis->hold[0].duration_s = 90.0;
+    take();
+    struct piece_length open = learning->piece;
+    session(PURPOSE_PIECE, 0.2)->planned_s = 90.0;
+    take();
+    ck_assert_double_eq(learning->piece.length_s, open.length_s);
+    ck_assert_int_eq(learning->day[3].pieces, 1);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("learning_taken");
+    TCase *tests = tcase_create("learning_taken");
+    suite_add_tcase(suite, tests);
+    tcase_add_checked_fixture(tests, set_up, tear_down);
+    tcase_add_test(tests, a_test_without_a_band_is_none);
+    tcase_add_test(tests, a_test_that_is_not_whole_is_left_out);
+    tcase_add_test(tests, channels_have_room_for_so_many);
+    tcase_add_test(tests, days_and_tests_have_room_for_so_many);
+    tcase_add_test(tests, a_days_ratings);
+    tcase_add_test(tests, pieces_that_count_say_how_long_the_next_is);
+    return test_main(suite);
+}
