@@ -171,7 +171,8 @@ START_TEST(each_channel_by_its_own_holds)
 }
 END_TEST
 
-/* Where a session has no such sensor, none that is tied, or another mark: its heights stand apart. */
+/* Where a session has no such sensor, none that is tied, or another mark: its heights stand apart.
+ */
 START_TEST(heights_that_stand_apart)
 {
     fill(1, 1, 2);
