@@ -255,6 +255,33 @@ START_TEST(shift_is_the_difference_of_two_places)
 }
 END_TEST
 
+/* Half a degree over the arm that turns: a bar's roll takes what sits on it along, an extension's
+ * angle only its rod and what sits there. */
+START_TEST(a_turn_is_known_to_half_a_degree)
+{
+    static const struct {
+        enum bike_key turned;
+        enum carrier carrier;
+        double arm_mm;
+    } cases[] = {
+        {BIKE_BAR_ROLL, CARRIER_BASE_BAR, 120.0},
+        {BIKE_BAR_ROLL, CARRIER_PAD_BRACKET, 120.0 - 20.0},       /* pads 20 behind the clamp */
+        {BIKE_BAR_ROLL, CARRIER_EXTENSION, 120.0 - 20.0 + 320.0}, /* and a rod of 320 */
+        {BIKE_EXTENSION_ANGLE, CARRIER_EXTENSION, 120.0 + 320.0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct bike_values first = usual_bike(), now;
+        struct sensor_mount mount = {cases[i].carrier, 120, 40, 0, +1};
+        struct sensor_shift shift;
+        first.value[BIKE_BAR_ROLL] = 0.0;
+        now = first;
+        now.value[cases[i].turned] += 4.0;
+        ck_assert(sensor_shift_make(&first, &now, &mount, &shift, NULL));
+        ck_assert_double_eq_tol(shift.u_mm, cases[i].arm_mm * 0.5 * acos(-1.0) / 180.0, 1e-9);
+    }
+}
+END_TEST
+
 START_TEST(a_shift_asks_only_for_what_differs)
 {
     struct bike_values first, now;
@@ -329,6 +356,7 @@ int main(void)
     tcase_add_test(tests, an_extension_that_is_tipped_turns_its_sensor);
     tcase_add_test(tests, the_beam_turns_rigidly_with_its_carrier);
     tcase_add_test(tests, shift_is_the_difference_of_two_places);
+    tcase_add_test(tests, a_turn_is_known_to_half_a_degree);
     tcase_add_test(tests, a_shift_asks_only_for_what_differs);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -260,6 +260,7 @@ START_TEST(tape_and_the_second_sensor)
     tie_resolve(&on_base_bar, builds, 3, NAN, ties);
     ck_assert_int_eq(ties[1].kind, TIE_REFERENCE);
     ck_assert_double_eq_tol(ties[1].shift_mm, -9, 1e-12);
+    ck_assert_double_eq_tol(tie_uncertainty_mm(&ties[1]), sqrt(2.0), 1e-12); /* 1 mm, twice */
     builds[0].reference_direction = builds[1].reference_direction = +1;
     tie_resolve(&on_base_bar, builds, 3, NAN, ties);
     ck_assert_double_eq_tol(ties[1].shift_mm, 9, 1e-12);
