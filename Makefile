@@ -188,7 +188,11 @@ check-$(1): $$(TESTS_$(1)) $(if $(filter app,$(1)),$(BUILD)/holdline $(BUILD)/pr
 endef
 OBJECTS := $(BUILD)/app/main.o
 TESTS :=
-OBJ_support := $(patsubst tests/%.c,$(BUILD)/tests/%.o,$(wildcard tests/support/*.c))
+# What stands before the C library's own memory is linked only with the tests that ask for it.
+SCARCE := $(BUILD)/tests/support/scarce_memory.o
+OBJECTS += $(SCARCE)
+$(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/*/test_scarce_memory.c)): $(SCARCE)
+OBJ_support := $(filter-out $(SCARCE),$(patsubst tests/%.c,$(BUILD)/tests/%.o,$(wildcard tests/support/*.c)))
 OBJ_mutate := $(patsubst tests/%.c,$(BUILD)/tests/%.o,$(filter-out %/mutate.c,$(wildcard tests/mutate/*.c)))
 $(eval $(call archive_rules,support))
 $(eval $(call archive_rules,mutate))
