@@ -16,14 +16,23 @@ static struct decoded decode_frames(const char *layout, const char *bytes, size_
     return decoded;
 }
 
-/* One frame of RFC 1055 with four bytes of a float, little-endian, none of which is to be escaped.
+/* One frame of RFC 1055 with the four bytes of a float, little-endian, escaped where they must be.
  */
 static struct decoded decode_float(float value)
 {
-    char bytes[5];
-    memcpy(bytes, &value, 4);
-    bytes[4] = (char)0xC0;
-    return decode_frames("slip,head=f32:mm", bytes, 5);
+    unsigned char raw[4];
+    char bytes[9];
+    size_t used = 0;
+    memcpy(raw, &value, 4);
+    for (int i = 0; i < 4; i++) {
+        bool escaped = raw[i] == 0xC0 || raw[i] == 0xDB;
+        if (escaped) {
+            bytes[used++] = (char)0xDB;
+        }
+        bytes[used++] = (char)(escaped ? raw[i] == 0xC0 ? 0xDC : 0xDD : raw[i]);
+    }
+    bytes[used++] = (char)0xC0;
+    return decode_frames("slip,head=f32:mm", bytes, used);
 }
 
 START_TEST(each_number_is_good_missing_or_none)
@@ -34,12 +43,12 @@ START_TEST(each_number_is_good_missing_or_none)
         int tenths;
     } cases[] = {{412.5F, READING_GOOD, 4125},
                  {0.0F, READING_MISSING, 0},
-                 {-0.5F, READING_MISSING, 0},
+                 {-3.0F, READING_MISSING, 0},
                  {NAN, READING_MISSING, 0},
                  {INFINITY, READING_MISSING, 0},
                  {1e30F, -1, 0},
                  {-1e30F, -1, 0},
-                 {60000.0F, READING_OUT_OF_RANGE, 600000}};
+                 {200000.0F, READING_OUT_OF_RANGE, 2000000}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct decoded decoded = decode_float(cases[i].mm);
         ck_assert_msg(decoded.count == (cases[i].quality < 0 ? 0 : 1), "case %zu", i);
