@@ -19,7 +19,7 @@ struct plate_still {
     bool moved;      /* by more than PLATE_MOVED_MM, a step of the sensor, and its noise */
 };
 
-/* ranges in mm, count of them in the order in which they came. From PLATE_READINGS_MIN. */
+/* ranges in mm, count of them in the order in which they came. From 8 of them. */
 enum measure_status plate_still(const double *range_mm, size_t count, struct plate_still *still);
 
 #endif

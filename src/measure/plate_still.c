@@ -12,7 +12,7 @@ enum measure_status plate_still(const double *range_mm, size_t count, struct pla
 {
     double least = INFINITY, most = -INFINITY, squares = 0;
     *still = (struct plate_still){.moved_mm = 0};
-    if (count < (size_t)PLATE_READINGS_MIN || count < 2 * PARTS) {
+    if (count < 2 * PARTS) {
         return MEASURE_TOO_FEW;
     }
     for (size_t part = 0; part < PARTS; part++) {

@@ -149,6 +149,36 @@ START_TEST(bands_are_as_wide_as_they_are_said_to_be)
 }
 END_TEST
 
+/* 18 s at 50 readings a second, with one step of another length in the middle. */
+static struct hold_summary with_step(double step_s)
+{
+    for (size_t i = 0; i < 900; i++) {
+        time_s[i] = 0.02 * (double)i + (i < 450 ? 0.0 : step_s - 0.02);
+    }
+    struct hold_input input = {.time_s = time_s,
+                               .height_mm = height_mm,
+                               .valid = valid,
+                               .count = 900,
+                               .duration_s = 17.98 + step_s,
+                               .rate_hz = 50.0};
+    struct hold_settings settings = {.raw = true};
+    struct hold_summary s;
+    ck_assert_int_eq(hold_summarise(&input, &settings, &s), MEASURE_OK);
+    return s;
+}
+
+/* A step of over 0.2 s parts a hold: neither half has the 10 s that a spectrum takes. One of over
+ * one and a half periods is a gap that is told. */
+START_TEST(what_a_gap_is)
+{
+    breathe(0.0, 3.0);
+    ck_assert(with_step(0.19).has_spectrum);
+    ck_assert(!with_step(0.21).has_spectrum);
+    ck_assert_double_eq(with_step(0.029).longest_gap_s, 0.0);
+    ck_assert_double_eq_tol(with_step(0.031).longest_gap_s, 0.031, 1e-9);
+}
+END_TEST
+
 /* Readings that jump about by 100 mm: no scatter makes one an outlier, but 150 mm do. */
 START_TEST(no_body_is_further_than_150_mm_from_its_median)
 {
@@ -196,6 +226,7 @@ int main(void)
     tcase_add_test(tests, creep_is_flagged_from_four_millimetres_a_hold);
     tcase_add_test(tests, likeness_has_its_limit);
     tcase_add_test(tests, bands_are_as_wide_as_they_are_said_to_be);
+    tcase_add_test(tests, what_a_gap_is);
     tcase_add_test(tests, no_body_is_further_than_150_mm_from_its_median);
     tcase_add_test(tests, a_spectrum_takes_ten_seconds_and_eight_readings);
     return test_main(suite);

@@ -56,10 +56,11 @@ END_TEST
 
 START_TEST(too_few_readings_tell_nothing)
 {
-    const double mm[5] = {412, 413, 412, 411, 412};
+    const double mm[8] = {412, 413, 412, 411, 412, 413, 412, 411};
     struct plate_still still;
-    ck_assert_int_eq(plate_still(mm, 5, &still), MEASURE_TOO_FEW);
+    ck_assert_int_eq(plate_still(mm, 7, &still), MEASURE_TOO_FEW);
     ck_assert(!still.moved);
+    ck_assert_int_eq(plate_still(mm, 8, &still), MEASURE_OK);
 }
 END_TEST
 

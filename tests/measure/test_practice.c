@@ -160,7 +160,7 @@ START_TEST(discomfort_rules_over_length)
                      DISCOMFORT_NOTHING);
     ck_assert_int_eq(discomfort_asks_of(4, 3, 0, false), DISCOMFORT_SHORTER);
     ck_assert_int_eq(discomfort_asks_of(6, (double)NAN, 0, false), DISCOMFORT_SHORTER);
-    ck_assert_int_eq(discomfort_asks_of(0, 0, 2.5, false), DISCOMFORT_SHORTER);
+    ck_assert_int_eq(discomfort_asks_of(0, 0, 2.1, false), DISCOMFORT_SHORTER);
     ck_assert_int_eq(discomfort_asks_of(4, 4, 0, false), DISCOMFORT_STUDIO);
     ck_assert_int_eq(discomfort_asks_of(7, 0, 0, false), DISCOMFORT_STUDIO);
     ck_assert_int_eq(discomfort_asks_of(0, 0, 0, true), DISCOMFORT_ENDS);

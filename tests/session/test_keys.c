@@ -119,6 +119,8 @@ START_TEST(a_rig_s_and_a_rider_s)
     ck_assert_double_eq(record()->placing[0].announced_rate_hz, 40);
     ck_assert_int_eq(record()->placing[0].channel_count, 2);
     drive_refused(&drive, "rig bench speed=40 channels=head", "speed");
+    drive_refused(&drive, "rig bench rate=100001 channels=head,chest", "100000");
+    drive_do(&drive, "rig bench rate=99999 channels=head,chest");
     drive_do(&drive, "rider R-07 watch_for=\"a stiff neck\"");
     ck_assert_str_eq(record()->rider.watch_for, "a stiff neck");
     drive_refused(&drive, "rider R-07 look_for=neck", "look_for");

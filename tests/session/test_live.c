@@ -109,6 +109,26 @@ START_TEST(a_rate_that_is_off_by_five_percent_is_put_right)
 }
 END_TEST
 
+/* Nothing says how fast the samples will come: until a hundred have, it is 50/s. */
+START_TEST(a_rate_that_nothing_tells_is_fifty)
+{
+    double sum = 0.0, squares = 0.0;
+    drive_start(&drive, 5);
+    drive.noise_mm = drive.breathing_mm = 0.0;
+    drive_do(&drive, "rig bench channels=head,chest");
+    for (int i = 0; i < 90; i++) {
+        drive.body_mm[0] = 900.0 + 10.0 * sin(2.0 * PI * 3.0 * (double)drive.time_us / 1e6);
+        drive_samples(&drive, 1);
+        double quick_mm = i >= 40 ? look()->quick_mm : 0.0; /* three periods */
+        sum += quick_mm;
+        squares += quick_mm * quick_mm;
+    }
+    ck_assert_double_eq_tol(sqrt(2.0 * (squares / 50.0 - sum * sum / 2500.0)), 10.0 / sqrt(2.0),
+                            0.05);
+    drive_end(&drive);
+}
+END_TEST
+
 /* With its hundredth sample: filters begin anew there, at rest where the body is. */
 START_TEST(the_rate_is_known_from_a_hundred_samples)
 {
@@ -134,6 +154,7 @@ int main(void)
     tcase_add_test(tests, further_than_150_mm_from_the_posture_is_no_body);
     tcase_add_test(tests, the_postures_are_of_one_hertz_and_of_three);
     tcase_add_test(tests, a_rate_that_is_off_by_five_percent_is_put_right);
+    tcase_add_test(tests, a_rate_that_nothing_tells_is_fifty);
     tcase_add_test(tests, the_rate_is_known_from_a_hundred_samples);
     return test_main(suite);
 }

@@ -110,6 +110,21 @@ START_TEST(a_base_day_is_a_test_alone)
 }
 END_TEST
 
+START_TEST(six_pieces_of_half_a_minute_where_nothing_is_said)
+{
+    const char *words;
+    begin("practice row=3");
+    step("plate 5s rest=pads");
+    drive_do(&drive, "target head=0 chest=0 sure=yes");
+    drive_do(&drive, "band head=+300/-300 chest=+300/-300");
+    step("pass easy");
+    drive_do(&drive, "pass test");
+    next_command(&words);
+    ck_assert_msg(strstr(words, "piece 1 of 6, 30 s") != NULL, "%s", words);
+    drive_end(&drive);
+}
+END_TEST
+
 /* The target of before is carried over, at the board's height of before. */
 START_TEST(the_target_does_not_move)
 {
@@ -348,6 +363,7 @@ int main(void)
     TCase *tests = tcase_create("practice_flow");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, a_whole_session);
+    tcase_add_test(tests, six_pieces_of_half_a_minute_where_nothing_is_said);
     tcase_add_test(tests, a_base_day_is_a_test_alone);
     tcase_add_test(tests, the_target_does_not_move);
     tcase_add_test(tests, a_board_that_lies_elsewhere_is_asked_about);

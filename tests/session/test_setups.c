@@ -196,6 +196,28 @@ START_TEST(another_rider_after_holds_is_asked_about)
 }
 END_TEST
 
+/* Four good readings of a plate are none, five are. */
+START_TEST(a_plate_takes_five_readings)
+{
+    for (int good = 4; good <= 5; good++) {
+        struct drive drive;
+        drive_start(&drive, 15);
+        drive_describe(&drive);
+        drive_do(&drive, "setup 1");
+        drive_samples(&drive, 50);
+        drive.quality = READING_MISSING;
+        drive_do(&drive, "plate 5s");
+        drive_samples(&drive, 20);
+        drive.quality = READING_GOOD;
+        drive_samples(&drive, good);
+        drive.quality = READING_MISSING;
+        drive_finish(&drive);
+        ck_assert_int_eq(session_records(drive.session)->tie_reading_count, good == 5 ? 2 : 0);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 /* A height over the bottom bracket beside a range would cue the rider by hundreds of millimetres.
  */
 START_TEST(a_target_of_a_sensor_that_was_not_placed_is_asked_about)
@@ -459,6 +481,7 @@ int main(void)
     tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
     tcase_add_test(tests, a_plate_below_its_sensor_and_exchanged_targets_are_asked_about);
     tcase_add_test(tests, another_rider_after_holds_is_asked_about);
+    tcase_add_test(tests, a_plate_takes_five_readings);
     tcase_add_test(tests, a_target_of_a_sensor_that_was_not_placed_is_asked_about);
     tcase_add_test(tests, what_heights_need_is_named);
     tcase_add_test(tests, missing_geometry_is_named);
