@@ -136,7 +136,8 @@ void say_typeset(char *text, size_t size, const char *source)
     text_copy(text, size, "");
     while (*source != '\0') {
         size_t length = strcspn(source + 1, "-") + 1; /* up to the next hyphen */
-        bool begins = used == 0 || source[-1] == ' ' || source[-1] == '(';
+        bool begins = used == 0 || source[-1] == ' ' || source[-1] == '(' ||
+                      (used > 1 && source[-1] == '/' && source[-2] >= '0' && source[-2] <= '9');
         bool minus = *source == '-' && begins && source[1] >= '0' && source[1] <= '9';
         text_append(text, size, &used, "%s%.*s", minus ? "\u2212" : "", (int)length - minus,
                     source + minus);

@@ -12,6 +12,7 @@ START_TEST(a_number_below_nought_has_a_minus_sign)
         {"-35", "\u221235"},
         {"Winkel -6\u00B0, L\u00E4nge -20 mm", "Winkel \u22126\u00B0, L\u00E4nge \u221220 mm"},
         {"(-3 to -1)", "(\u22123 to \u22121)"},
+        {"head +12/-20 mm, /-1, a/-2", "head +12/\u221220 mm, /-1, a/-2"},
         {"R-07, 2026-01-10, 12-20", "R-07, 2026-01-10, 12-20"},
         {"a - b, -x, --5", "a - b, -x, --5"},
         {"-", "\u2013"},

@@ -201,7 +201,7 @@ START_TEST(pictures_of_a_day)
     plot_residuals(catch_begin(&caught), &input, 0, false);
     svg = checked(catch_end(&caught));
     check_has(svg, ">5</text>");
-    check_has(svg, ">-5</text>");
+    check_has(svg, ">\u22125</text>");
     free(svg);
     free(page());
     end();

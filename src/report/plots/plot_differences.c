@@ -174,11 +174,10 @@ static void draw_ground(FILE *stream, const struct panel *panel, const struct la
     svg_rectangle(stream, from, top, to - from, bottom - top, "fill=\"#e9e9e9\"");
     for (int i = 0; i < svg_scale_ticks(scale); i++) {
         double x = svg_scale_at(scale, svg_scale_tick(scale, i));
-        char text[64], shown[64];
+        char text[64];
         plot_tick_text(text, sizeof text, scale, i);
-        say_typeset(shown, sizeof shown, text);
         svg_line(stream, x, bottom, x, bottom + 4, PLOT_LINE_GREY);
-        svg_text(stream, x, bottom + 15, plot_tick, shown);
+        svg_text(stream, x, bottom + 15, plot_tick, text);
     }
     svg_line(stream, panel->from, bottom, panel->to, bottom, PLOT_LINE_GREY);
     double zero = svg_scale_at(scale, 0);

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/svg.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 #include "report/paper.h"
 
@@ -56,6 +57,8 @@ void svg_group_end(FILE *stream)
 void svg_text(FILE *stream, double x, double y, struct svg_type type, const char *text)
 {
     static const char *const anchors[] = {"start", "middle", "end"};
+    char typeset[PAPER_ELEMENT_SIZE];
+    say_typeset(typeset, sizeof typeset, text);
     fputs("<text", stream);
     place(stream, "x", x);
     place(stream, "y", y);
@@ -63,7 +66,7 @@ void svg_text(FILE *stream, double x, double y, struct svg_type type, const char
     fprintf(stream, " text-anchor=\"%s\"%s fill=\"%s\">", anchors[type.anchor],
             type.bold ? " font-weight=\"bold\"" : "",
             type.colour != NULL ? type.colour : "#000000");
-    paper_escape(stream, text);
+    paper_escape(stream, typeset);
     fputs("</text>\n", stream);
 }
 
