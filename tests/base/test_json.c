@@ -87,6 +87,29 @@ START_TEST(nesting_to_the_limit)
 }
 END_TEST
 
+/* What is not plain text goes out by its number, beyond U+FFFF as a pair; a tab has its own escape.
+ */
+START_TEST(what_is_not_seen_goes_out_by_its_number)
+{
+    char *text = NULL;
+    size_t length = 0;
+    FILE *stream = open_memstream(&text, &length);
+    struct json_writer writer;
+    ck_assert_ptr_nonnull(stream);
+    json_begin(&writer, stream, false);
+    json_array_begin(&writer);
+    json_string(&writer, "a\tb\xF3\xA0\x80\x81"); /* U+E0001, a tag */
+    json_rounded(&writer, 412.4, 0);
+    json_rounded(&writer, 412.5, 3);
+    json_array_end(&writer);
+    fclose(stream);
+    ck_assert_ptr_nonnull(strstr(text, "a\\tb\\uDB40\\uDC01"));
+    ck_assert_ptr_nonnull(strstr(text, "412,"));
+    ck_assert_ptr_nonnull(strstr(text, "412.5]"));
+    free(text);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("json");
@@ -94,6 +117,7 @@ int main(void)
     tcase_add_test(one, one_line);
     tcase_add_test(one, pretty);
     tcase_add_test(one, nesting_to_the_limit);
+    tcase_add_test(one, what_is_not_seen_goes_out_by_its_number);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }

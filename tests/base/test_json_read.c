@@ -174,6 +174,8 @@ START_TEST(characters_by_their_number)
         {"\"\\uABCD\\uabcd\"", "\xEA\xAF\x8D\xEA\xAF\x8D"},
         {"\"\\ud83d\\udeb2\"", "\xF0\x9F\x9A\xB2"},
         {"\"\\ud83dx\"", "\xEF\xBF\xBDx"},
+        {"\"\\ud83d123456\"", "\xEF\xBF\xBD"
+                              "123456"},
         {"\"\\ud83d\\n\"", "\xEF\xBF\xBD\n"},
         {"\"\\ud83d\\u0041\"", "\xEF\xBF\xBD"
                                "A"},
@@ -195,7 +197,7 @@ END_TEST
 /* Places that are none, and names that only begin alike. */
 START_TEST(places_that_are_none_have_nothing)
 {
-    static const char text[] = "{\"speed\": 1, \"spent\": 2, \"list\": [3]}";
+    static const char text[] = "{\"is\": \"spent\", \"speed\": 1, \"spent\": 2, \"list\": [3]}";
     struct json_document *document = json_document_read(text, strlen(text), NULL);
     double number;
     ck_assert_ptr_nonnull(document);

@@ -1,5 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/memory.h"
 #include "base/problem.h"
 #include "support/test_main.h"
 
@@ -48,6 +49,22 @@ START_TEST(nobody_needs_to_listen_and_long_texts_are_cut)
 }
 END_TEST
 
+/* Where something is, said of a problem without a kind, makes it one; memory that lacked is one. */
+START_TEST(a_place_makes_a_problem)
+{
+    struct problem problem = {PROBLEM_NONE, "odd"};
+    ck_assert(!problem_prefix(&problem, "line %d", 3));
+    ck_assert_int_eq(problem.kind, PROBLEM_FAILED);
+    ck_assert_str_eq(problem.sentence, "line 3: odd");
+    long before = memory_lacks();
+    ck_assert(memory_sufficed(before, &problem));
+    memory_note_lack();
+    ck_assert(!memory_sufficed(before, &problem));
+    ck_assert_ptr_eq(strstr(problem.sentence, "there was no memory for all of it"),
+                     problem.sentence);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("problem");
@@ -55,6 +72,7 @@ int main(void)
     tcase_add_test(one, a_problem_is_a_sentence_with_a_kind);
     tcase_add_test(one, a_question_says_how_it_is_answered);
     tcase_add_test(one, nobody_needs_to_listen_and_long_texts_are_cut);
+    tcase_add_test(one, a_place_makes_a_problem);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }

@@ -146,6 +146,7 @@ START_TEST(words_have_room_for_so_much)
         {7, 510, " b", "the line is longer than"}, /* nothing is left for its end */
         {7, 511, "", NULL},
         {7, 512, "", " is longer than 511 bytes"},
+        {0, 512, "=1", " is too long"},
         {0, 0, "\"a\"b", "a blank is missing after the quote"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
