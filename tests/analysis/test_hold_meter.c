@@ -172,6 +172,45 @@ START_TEST(another_target_or_band_is_another_hold)
 }
 END_TEST
 
+/* A ride is measured this way when it is read again, and its minutes are those of the same hold. */
+START_TEST(a_ride_read_again_is_the_same_hold)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct minute_row hold_rows[10], ride_rows[10];
+    hold_of(50.0, 150.0);
+    ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
+    double mean_mm = analysis->hold[0].summary[1].mean_mm;
+    size_t count = analysis_minutes(record, analysis, 0, 1, long_samples, NULL, hold_rows, 10);
+    record->hold[0].purpose = PURPOSE_RIDE;
+    ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
+    ck_assert_double_eq_tol(analysis->hold[0].summary[1].mean_mm, mean_mm, 0.3);
+    ck_assert_uint_eq(analysis_minutes(record, analysis, 0, 1, long_samples, NULL, ride_rows, 10),
+                      count);
+    ck_assert_uint_eq(count, 3);
+    for (size_t r = 0; r < count; r++) {
+        ck_assert_double_eq_tol(ride_rows[r].mean_mm, hold_rows[r].mean_mm, 0.3);
+        ck_assert_double_eq_tol(ride_rows[r].seen_s, hold_rows[r].seen_s, 0.5);
+    }
+}
+END_TEST
+
+/* A sensor of which there is no height has no rows and nothing so far. */
+START_TEST(an_auxiliary_has_no_height)
+{
+    struct hold_summary summary;
+    struct minute_row rows[10];
+    hold_of(50.0, 70.0);
+    record->placing[0].channel[2].role = ROLE_AUXILIARY;
+    struct hold_meter *meter = measured();
+    hold_meter_so_far(meter, 2, &summary);
+    ck_assert_int_eq(summary.status, MEASURE_TOO_FEW);
+    ck_assert_uint_eq(hold_meter_rows(meter, 2, rows, 10), 0);
+    ck_assert_uint_eq(hold_meter_rows(meter, 1, rows, 10), 2);
+    hold_meter_destroy(meter);
+    hold_meter_destroy(NULL);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_meter");
@@ -183,6 +222,8 @@ int main(void)
     tcase_add_test(tests, a_cut_may_lie_in_two_pieces);
     tcase_add_test(tests, a_gap_ends_a_piece);
     tcase_add_test(tests, it_falls_when_what_it_hangs_on_changes);
+    tcase_add_test(tests, a_ride_read_again_is_the_same_hold);
+    tcase_add_test(tests, an_auxiliary_has_no_height);
     tcase_add_test(tests, another_target_or_band_is_another_hold);
     return test_main(suite);
 }

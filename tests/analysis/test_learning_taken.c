@@ -212,6 +212,36 @@ START_TEST(pieces_that_count_say_how_long_the_next_is)
 }
 END_TEST
 
+/* How the morning after was is asked where there was practice, and how it felt was told. */
+START_TEST(the_morning_after_practice_is_asked)
+{
+    ck_assert(!learning_asks_morning(learning));
+    for (int what = 0; what < 3; what++) {
+        session(what == 0 ? PURPOSE_TEST : PURPOSE_PIECE, 0.9);
+        record->rating_count = what == 1 ? 0 : 1;
+        record->rating[0].morning = false;
+        take();
+        ck_assert(learning_asks_morning(learning) == (what == 2));
+    }
+}
+END_TEST
+
+/* A test a time after practice is of another phase; one before it, by its clock, is not. */
+START_TEST(practice_counts_from_when_it_was)
+{
+    session(PURPOSE_PIECE, 0.9);
+    take();
+    session(PURPOSE_TEST, 0.7);
+    ck_assert_int_eq(test_taken()->phase, PHASE_PRACTICE);
+    session(PURPOSE_TEST, 0.7);
+    record->started_ms = 1767225600000 - DAY_MS;
+    ck_assert_int_eq(test_taken()->phase, PHASE_BASE);
+    session(PURPOSE_PIECE, 0.9)->status = HOLD_RUNNING; /* not over: no practice yet */
+    take();
+    ck_assert(!learning->day[learning->day_count - 1].practised);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("learning_taken");
@@ -223,6 +253,8 @@ int main(void)
     tcase_add_test(tests, channels_have_room_for_so_many);
     tcase_add_test(tests, days_and_tests_have_room_for_so_many);
     tcase_add_test(tests, a_days_ratings);
+    tcase_add_test(tests, the_morning_after_practice_is_asked);
+    tcase_add_test(tests, practice_counts_from_when_it_was);
     tcase_add_test(tests, pieces_that_count_say_how_long_the_next_is);
     return test_main(suite);
 }

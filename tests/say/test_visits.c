@@ -65,6 +65,27 @@ START_TEST(a_height_has_its_sensors_uncertainty_in_it)
 }
 END_TEST
 
+/* A setup or a sensor that was not there on a day has nothing of it. */
+START_TEST(what_was_not_there_has_no_height)
+{
+    analysis[1].free_heights[0].setup[0].tied = false;
+    ck_assert(!visit_height(across, 1, 0, 0).tied);
+    analysis[1].free_heights[0].setup[0].tied = true;
+    across->channel[0].u_session_mm[1] = (double)INFINITY;
+    ck_assert(!visit_height(across, 1, 0, 0).tied);
+    analysis[1].free_heights[0].setup[0].holds = 0;
+    ck_assert(!visit_height(across, 1, 0, 0).measured);
+    across->setup[0].number_in[1] = 0;
+    ck_assert(!visit_height(across, 1, 0, 0).measured);
+    ck_assert(isnan(visit_rating(across, 1, 0, RATING_NECK)));
+    analysis[0].body[0] = false;
+    ck_assert(!visit_height(across, 0, 0, 0).measured);
+    analysis[0].body[0] = true;
+    snprintf(analysis[0].channel_name[0], CHANNEL_NAME_SIZE, "chest");
+    ck_assert(!visit_height(across, 0, 0, 0).measured);
+}
+END_TEST
+
 START_TEST(the_same_setup_on_two_days)
 {
     char text[SAY_SIZE];
@@ -157,6 +178,7 @@ int main(void)
     TCase *tests = tcase_create("visits");
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, a_height_has_its_sensors_uncertainty_in_it);
+    tcase_add_test(tests, what_was_not_there_has_no_height);
     tcase_add_test(tests, the_same_setup_on_two_days);
     tcase_add_test(tests, what_stands_apart_says_why);
     tcase_add_test(tests, what_was_chosen_and_when_it_was_ridden_next);
