@@ -2,10 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "plain_codes.h"
 
-#include "measure/rules.h"
-
 #include <stddef.h>
-#include <stdlib.h>
 
 /* Whole numbers whose bits or figures are all set, or all but the last: what no sensor measures by
  * chance. */
@@ -23,18 +20,16 @@ static bool is_usual_code(const struct decimal *number)
 
 bool plain_codes_is_code(struct plain_codes *codes, int32_t tenth_mm, const struct decimal *number)
 {
-    int64_t jump = llabs((int64_t)tenth_mm - codes->last_tenth_mm);
     if (codes->has_code && tenth_mm == codes->code_tenth_mm) {
         return true;
     }
-    bool far = (double)tenth_mm >= CODE_LEAST_MM * 10 &&
-               (!codes->started || (double)jump >= CODE_JUMP_MM * 10);
+    bool far = (double)tenth_mm >= CODE_LEAST_MM * 10;
     if (far && is_usual_code(number)) {
         codes->has_code = true;
         codes->code_tenth_mm = tenth_mm;
         return true;
     }
-    if (far && codes->started) {
+    if (far && codes->started && tenth_mm > codes->last_tenth_mm) {
         bool same = codes->times > 0 && tenth_mm == codes->candidate_tenth_mm;
         codes->candidate_tenth_mm = tenth_mm;
         codes->times = same ? codes->times + 1 : 1;

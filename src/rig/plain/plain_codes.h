@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_RIG_PLAIN_CODES_H
 #define HOLDLINE_RIG_PLAIN_CODES_H
 
+#include "measure/rules.h"
 #include "rig/decimal.h"
 
 #include <stdbool.h>
@@ -18,19 +19,20 @@ struct plain_codes {
     int times; /* the candidate was come to */
 };
 
-#define PLAIN_CODES_STEP 5000 /* CODE_JUMP_MM, in tenths: asked for each reading */
-
-/* Whether it lies so far from the last range that it might be a code; else it becomes the last. */
+/* Whether it lies so far from the last range that it might be a code; else it becomes the last.
+ * Asked for each reading. */
 static inline bool plain_codes_jump(struct plain_codes *codes, int32_t tenth_mm)
 {
+    const int64_t jump = (int64_t)(CODE_JUMP_MM * 10.0);
     int64_t step = (int64_t)tenth_mm - codes->last_tenth_mm;
-    if (codes->started && step < PLAIN_CODES_STEP && step > -PLAIN_CODES_STEP) {
+    if (codes->started && step < jump && step > -jump) {
         codes->last_tenth_mm = tenth_mm;
         return false;
     }
     return true;
 }
-/* Of one that might be: is it? Else it becomes the last range. number: as it was sent. */
+/* Of one that might be: is it? One that no one knows lies over the ranges, or the way back to them
+ * would be another. Else it becomes the last range. number: as it was sent. */
 bool plain_codes_is_code(struct plain_codes *codes, int32_t tenth_mm, const struct decimal *number);
 
 #endif
