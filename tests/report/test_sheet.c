@@ -399,6 +399,34 @@ START_TEST(the_band_is_where_practice_speaks_of_it)
 }
 END_TEST
 
+/* The sixth hold is setup 2's guided one. Nine tenths of the time, over as long as the pieces are,
+ * lead to long ones, eight tenths to middling ones. */
+START_TEST(pieces_follow_from_the_share_in_the_band)
+{
+    static const struct {
+        double share, kept_s;
+        const char *said;
+    } cases[] = {
+        {0.91, 185, "91 % of the time, over 3 min 5 s: three pieces of 3 min."},
+        {0.89, 185, "89 % of the time, over 3 min 5 s: four pieces of 2 min;"},
+        {0.91, 175, "91 % of the time, over 2 min 55 s: four pieces of 2 min;"},
+        {0.81, 125, "81 % of the time, over 2 min 5 s: four pieces of 2 min;"},
+        {0.81, 115, "81 % of the time, over 115 s only: six pieces of 1 min;"},
+        {0.79, 185, "79 % of the time, over 3 min 5 s: six pieces of 1 min, or agree on a higher"},
+    };
+    at_ease();
+    of_its_own();
+    analysis->free_heights[0].setup[1].mean = 872;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        for (int channel = 0; channel < 2; channel++) {
+            analysis->hold[5].summary[channel].in_band_share = cases[i].share;
+            analysis->hold[5].summary[channel].kept_s = cases[i].kept_s;
+        }
+        check(sheet_practice, cases[i].said, NULL);
+    }
+}
+END_TEST
+
 /* Practised by, it would lead back to where that setup's rider was. */
 START_TEST(no_setup_is_practised_by_the_band_of_another_posture)
 {
@@ -480,6 +508,7 @@ int main(void)
     tcase_add_test(tests, the_band_is_where_practice_speaks_of_it);
     tcase_add_test(tests, no_setup_is_practised_by_the_band_of_another_posture);
     tcase_add_test(tests, a_setups_own_target_goes_before_the_one_that_was_held_to);
+    tcase_add_test(tests, pieces_follow_from_the_share_in_the_band);
     tcase_add_test(tests, the_power_of_the_session_is_told_where_it_was_seen);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -114,6 +114,21 @@ START_TEST(everything_at_once_and_what_followed)
     check_has(text, "Room the posture took\n");
     check_has(text, "22 by 12"); /* setup 2: 21.24 by 11.10, from var 8 and 12.5 times 40/39 */
     free(text);
+    static const struct {
+        double correlation;
+        const char *said;
+    } moved[] = {{0.51, "up and down together"},
+                 {0.49, "each by itself"},
+                 {-0.49, "each by itself"},
+                 {-0.51, "one up, the other down"}};
+    for (size_t i = 0; i < sizeof moved / sizeof moved[0]; i++) {
+        for (int setup = 0; setup < record->setup_count; setup++) {
+            analysis->insight.ellipse[setup].correlation = moved[i].correlation;
+        }
+        text = session_text(120);
+        check_has(text, moved[i].said);
+        free(text);
+    }
     record->setup_count = 1;
     insight_make(record, analysis);
     text = compare_text(400);
@@ -195,6 +210,14 @@ START_TEST(how_sure_it_is_is_said)
                     "is hidden in their numbers.");
     ck_assert(strstr(text, "tiredness") == NULL);
     ck_assert(strstr(text, "held twice") == NULL);
+    free(text);
+    analysis->free_heights[0].order_index = 0.19;
+    text = compare_text(200);
+    ck_assert(strstr(text, "of the order of the holds is the setups themselves") == NULL);
+    free(text);
+    analysis->free_heights[0].order_index = 0.21;
+    text = compare_text(200);
+    check_has(text, "- head: 21 % of the order of the holds is the setups themselves");
     free(text);
     analysis->free_heights[0].order_index = 0.81;
     analysis->free_heights[0].order_fitted = true;

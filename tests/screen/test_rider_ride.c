@@ -117,6 +117,10 @@ START_TEST(a_ride_is_dark_when_nobody_looks)
     ck_assert(stage_keys(stage, " "));
     ck_assert(terminal_shows(terminal, "the same key again ends the ride"));
     ck_assert_int_eq(stage_requests(stage), requests);
+    set_ride(stage, from_s + 161 + 10.5, false); /* too late: it is asked anew */
+    ck_assert(stage_keys(stage, " "));
+    ck_assert_int_eq(stage_requests(stage), requests);
+    set_ride(stage, from_s + 161 + 10.5 + 9.5, false);
     ck_assert(stage_keys(stage, " "));
     ck_assert_str_eq(stage_request(stage, requests), "command: stop");
     stage_close(stage);

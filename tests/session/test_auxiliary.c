@@ -57,12 +57,13 @@ START_TEST(means_and_marks)
     ck_assert_int_eq(placing->channel[1].role, ROLE_AUXILIARY);
     ck_assert_int_eq(placing->channel[2].role, ROLE_AUXILIARY);
     hold(200, 88);
-    hold(204, 90);
-    hold(212.5, 88); /* 8.5 W over the middle */
-    hold(216, 88);   /* 12 W over the middle of 200 204 212.5 216 and 200 */
-    hold(200, 80);
+    hold(204, 88);
+    hold(213.6, 92.8); /* 9.6 W over the middle, 4.8 rpm */
+    hold(214.4, 88);   /* 10.4 W over the middle of 200 204 213.6 214.4 and 200 */
+    hold(200, 82.8);   /* 5.2 rpm under the middle */
     const struct analysis *analysis = session_analysis(session);
-    static const double power[] = {200, 204, 212.5, 216, 200}, cadence[] = {88, 90, 88, 88, 80};
+    static const double power[] = {200, 204, 213.6, 214.4, 200},
+                        cadence[] = {88, 88, 92.8, 88, 82.8};
     for (int h = 0; h < 5; h++) {
         const struct hold_result *result = &analysis->hold[h];
         /* the hold's 1001 samples end on the sample with which it began */
