@@ -4,11 +4,13 @@
 
 #include "base/text.h"
 #include "bike/carrier.h"
+#include "bike/slips.h"
 #include "heights.h"
 #include "live.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
 #include "parts_kept.h"
+#include "parts_typed.h"
 #include "rig/auxiliary.h"
 
 #include <math.h>
@@ -258,10 +260,39 @@ static bool heights_changed(struct session *session, bool lacked, struct problem
     return true;
 }
 
-/* bike "name" stack=545 reach=410 head_angle=73 ...: with it setup 1, the bike as it came, is
- * there, and heights are shown without more ado. */
+/* Another name, or more than one measure of the frame, after holds or in practice, which goes on
+ * with a bike that was carried over: all setups would be on another bike. One measure is put right.
+ */
+static bool check_same_bike(const struct session *session, const struct words *words,
+                            const struct bike_values *values, struct problem *problem)
+{
+    const struct session_record *record = &session->record;
+    const char *name = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
+    bool used = record->hold_count > 0 || session->settings.practice.on;
+    int changed = 0;
+    for (int k = 0; k < BIKE_KEYS; k++) {
+        double former = record->bike.frame.value[k];
+        changed += bike_fields[k].scope == BIKE_SCOPE_FRAME && isfinite(former) &&
+                           values->value[k] != former
+                       ? 1
+                       : 0;
+    }
+    bool renamed =
+        name[0] != '\0' && record->bike.name[0] != '\0' && !text_equal(record->bike.name, name);
+    if (!record->has_bike || !used || !(renamed || changed > 1)) {
+        return true;
+    }
+    return problem_ask(problem,
+                       "bike: this session's setups are of %s. For another bike end it and begin a "
+                       "new one; or was only what was typed wrong?",
+                       record->bike.name[0] != '\0' ? record->bike.name : "the bike as it was");
+}
+
+/* bike "name" stack=545 reach=410 head_angle=73 ... sure=yes: with it setup 1, the bike as it came,
+ * is there, and heights are shown without more ado. */
 bool command_bike(struct session *session, const struct words *words, struct problem *problem)
 {
+    static const char *const others[] = {"sure", NULL};
     struct session_record *record = &session->record;
     const struct bike_values former = record->bike.frame;
     struct bike_values values = former;
@@ -273,7 +304,10 @@ bool command_bike(struct session *session, const struct words *words, struct pro
     if (!had_bike) {
         bike_values_clear(&values);
     }
-    if (!machine_bike_values(words, 1, NULL, &values, &changed, problem)) {
+    if (!parts_typed_read(words, 1, others, &values, &changed, problem) ||
+        (!machine_sure(session, words) &&
+         (!check_same_bike(session, words, &values, problem) ||
+          !parts_typed_check(record, &values, &former, -1, problem)))) {
         return false;
     }
     if (!had_bike) {
@@ -347,11 +381,54 @@ static bool read_mount(const struct words *words, struct channel_record *channel
            typed_read(words, TYPED_OFFSET, &channel->offset_mm, problem);
 }
 
+/* The head's beam meets the body ahead of the chest's on one carrier: two places typed in each
+ * other's. */
+static bool check_order(const struct placing_record *placing, int index, const char *name,
+                        const struct sensor_mount *mount, struct problem *problem)
+{
+    bool head = text_equal(name, "head");
+    for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
+        const struct channel_record *other = &placing->channel[c];
+        if (c == index || !other->mounted || other->mount.carrier != mount->carrier ||
+            !(head ? text_equal(other->name, "chest")
+                   : text_equal(name, "chest") && text_equal(other->name, "head"))) {
+            continue;
+        }
+        double ahead_mm = mount_looks_at_mm(mount) - mount_looks_at_mm(&other->mount);
+        if (head ? ahead_mm < 0.0 : ahead_mm > 0.0) {
+            return problem_ask(problem,
+                               "its x of %.0f mm lets %s look ahead of the head, with %s at %.0f: "
+                               "in each other's place, or is it meant so?",
+                               mount->x_mm, head ? other->name : name, other->name,
+                               other->mount.x_mm);
+        }
+    }
+    return true;
+}
+
+/* What the line changes of where a sensor is. */
+static bool check_place(const struct session *session, int index,
+                        const struct channel_record *channel, struct problem *problem)
+{
+    const struct placing_record *placing = machine_placing(session);
+    const struct sensor_mount *mount = &channel->mount;
+    const struct sensor_mount *former = index >= 0 ? &placing->channel[index].mount : NULL;
+    bool same = former != NULL && former->carrier == mount->carrier &&
+                former->x_mm == mount->x_mm && former->y_mm == mount->y_mm &&
+                former->tilt_deg == mount->tilt_deg;
+    if (channel->role != ROLE_BODY || !channel->mounted || same) {
+        return true;
+    }
+    return (mount_check(mount, problem) &&
+            check_order(placing, index, channel->name, mount, problem)) ||
+           problem_prefix(problem, "sensor %s", channel->name);
+}
+
 /* sensor NAME carrier=base_bar x=120 y=40 tilt=0 look=up mark="chin strap" role=body */
 bool command_sensor(struct session *session, const struct words *words, struct problem *problem)
 {
-    static const char *const keys[] = {"carrier", "x",    "y",    "tilt",   "look",
-                                       "mark",    "role", "gain", "offset", NULL};
+    static const char *const keys[] = {"carrier", "x",    "y",      "tilt", "look", "mark",
+                                       "role",    "gain", "offset", "sure", NULL};
     struct session_record *record = &session->record;
     if (!machine_only_keys(words, keys, problem)) {
         return false;
@@ -381,7 +458,8 @@ bool command_sensor(struct session *session, const struct words *words, struct p
     const char *role = words_value(words, "role");
     const char *mark = words_value(words, "mark");
     if (!read_mount(words, &channel, problem) ||
-        (role != NULL && !read_role(role, &channel.role, problem))) {
+        (role != NULL && !read_role(role, &channel.role, problem)) ||
+        (!machine_sure(session, words) && !check_place(session, index, &channel, problem))) {
         return false;
     }
     if (mark != NULL) {

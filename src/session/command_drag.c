@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "machine_effects.h"
+#include "parts_typed.h"
 #include "ridden_once.h"
 
 #include <math.h>
@@ -62,7 +63,7 @@ static bool read_setup(const struct session *session, const struct words *words,
     struct bike_values parts;
     int number = 0, named = 0;
     bike_values_clear(&parts);
-    if (!machine_bike_values(words, 1, others, &parts, &named, problem)) {
+    if (!parts_typed_read(words, 1, others, &parts, &named, problem)) {
         return false;
     }
     if (setup == NULL && named > 0) {

@@ -242,7 +242,18 @@ static void settings_changed(struct session *session)
     machine_ties_changed(session);
 }
 
-/* matters head=10 chest=10; matters drag=0.005 */
+/* What is less than holds tell is a slip (centimetres): no comparison would come to an end. */
+static bool check_matters(const struct words *words, int word, double matters_mm,
+                          struct problem *problem)
+{
+    return matters_mm >= MATTERS_LEAST_MM ||
+           problem_ask(problem,
+                       "matters: %g mm for %s is less than holds can tell apart: centimetres, or "
+                       "is it meant so?",
+                       matters_mm, words->word[word].key);
+}
+
+/* matters head=10 chest=10 sure=yes; matters drag=0.005 */
 bool command_matters(struct session *session, const struct words *words, struct problem *problem)
 {
     struct comparison_settings settings = session->record.settings;
@@ -257,11 +268,17 @@ bool command_matters(struct session *session, const struct words *words, struct 
     for (int i = 1; i < words->count; i++) {
         const char *key = words->word[i].key;
         int channel = key != NULL ? machine_channel(session, key, problem) : -1;
+        if (key != NULL && text_equal(key, "sure")) {
+            continue;
+        }
         if (key == NULL) {
             return problem_set(problem, "matters: '%s' is no channel=mm", words->word[i].value);
         }
-        if (channel < 0 || !typed_read_key(words, key, &typed_numbers[TYPED_MATTERS],
-                                           &settings.matters_mm[channel], problem)) {
+        if (channel < 0 ||
+            !typed_read_key(words, key, &typed_numbers[TYPED_MATTERS],
+                            &settings.matters_mm[channel], problem) ||
+            (!machine_sure(session, words) &&
+             !check_matters(words, i, settings.matters_mm[channel], problem))) {
             return false;
         }
     }

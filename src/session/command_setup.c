@@ -2,13 +2,13 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
 
-#include "base/nearest.h"
 #include "base/text.h"
 #include "heights.h"
 #include "hour.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
 #include "parts_kept.h"
+#include "parts_typed.h"
 #include "say/say.h"
 #include "say/setup.h"
 
@@ -18,38 +18,6 @@
 #include <string.h>
 
 /* Setups and builds: what is changed on the bike, and when it was put together. */
-
-/* Reads key=value pairs of bike fields into values; first is the index of the first word to read.
- * others may name keys that are not the bike's (ended by NULL). */
-bool machine_bike_values(const struct words *words, int first, const char *const *others,
-                         struct bike_values *values, int *changed, struct problem *problem)
-{
-    *changed = 0;
-    for (int i = first; i < words->count; i++) {
-        const char *key = words->word[i].key;
-        bool other = false;
-        for (int k = 0; key != NULL && others != NULL && others[k] != NULL; k++) {
-            other = other || text_equal(others[k], key);
-        }
-        if (key == NULL || other) {
-            continue;
-        }
-        int found = bike_key_find(key);
-        if (found < 0) {
-            char meant[NEAREST_TEXT_SIZE];
-            return problem_set(problem, "%s: there is no bike measure '%s'%s", words->word[0].value,
-                               key, bike_key_meant(key, meant, sizeof meant));
-        }
-        double value = 0.0;
-        if (!words_number(words->word[i].value, bike_fields[found].unit, &value, problem) ||
-            !bike_value_check(found, value, problem)) {
-            return problem_prefix(problem, "%s", key);
-        }
-        values->value[found] = value;
-        ++*changed;
-    }
-    return true;
-}
 
 /* The latest build before this one where all sensors' heights are known; -1 = none. */
 static int known_before(const struct session *session)
@@ -290,7 +258,7 @@ bool machine_read_moved(const char *text, enum answer *moved, struct problem *pr
 /* setup N "intent" spacers=10 from=K */
 bool command_setup(struct session *session, const struct words *words, struct problem *problem)
 {
-    static const char *const others[] = {"from", "moved", NULL};
+    static const char *const others[] = {"from", "moved", "sure", NULL};
     enum answer moved = 0;
     struct session_record *record = &session->record;
     int number = 0, changed = 0;
@@ -299,7 +267,8 @@ bool command_setup(struct session *session, const struct words *words, struct pr
         return false;
     }
     int existing = session_record_setup(record, number);
-    bool says_more = words->count > (words_value(words, "moved") != NULL ? 3 : 2);
+    int said = words->count - (words_value(words, "sure") != NULL ? 1 : 0);
+    bool says_more = said > (words_value(words, "moved") != NULL ? 3 : 2);
     if (existing >= 0 && !says_more) {
         bool on_it = session->build >= 0 && record->build[session->build].setup == existing;
         if (on_it && !build_has_captures(record, session->build)) {
@@ -321,7 +290,10 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     } else if (!setup_start_values(session, words, &values, problem)) {
         return false;
     }
-    if (!machine_bike_values(words, 2, others, &values, &changed, problem) ||
+    const struct bike_values before = values;
+    if (!parts_typed_read(words, 2, others, &values, &changed, problem) ||
+        (!machine_sure(session, words) &&
+         !parts_typed_check(record, &values, &before, existing, problem)) ||
         !room_for_build(session, problem)) {
         return false;
     }
@@ -355,7 +327,7 @@ bool command_known(struct session *session, const struct words *words, struct pr
     if (record->has_bike) {
         values = record->bike.frame;
     }
-    int index = machine_bike_values(words, 2, NULL, &values, &changed, problem)
+    int index = parts_typed_read(words, 2, NULL, &values, &changed, problem)
                     ? add_setup(session, number, problem)
                     : -1;
     if (index < 0) {
@@ -411,9 +383,10 @@ bool command_build(struct session *session, const struct words *words, struct pr
            start_build(session, session->record.build[session->build].setup, moved, problem);
 }
 
-/* correct N key=value ... */
+/* correct N key=value ... sure=yes */
 bool command_correct(struct session *session, const struct words *words, struct problem *problem)
 {
+    static const char *const others[] = {"sure", NULL};
     struct session_record *record = &session->record;
     int number = 0, changed = 0;
     if (!read_setup_number(words, &number, problem)) {
@@ -424,7 +397,9 @@ bool command_correct(struct session *session, const struct words *words, struct 
         return problem_set(problem, "correct: there is no setup %d", number);
     }
     struct bike_values values = record->setup[index].bike;
-    if (!machine_bike_values(words, 2, NULL, &values, &changed, problem)) {
+    if (!parts_typed_read(words, 2, others, &values, &changed, problem) ||
+        (!machine_sure(session, words) &&
+         !parts_typed_check(record, &values, &record->setup[index].bike, index, problem))) {
         return false;
     }
     bool new_intent = words->count > 2 && words->word[2].key == NULL;

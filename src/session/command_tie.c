@@ -150,22 +150,28 @@ static bool read_rest(const struct session *session, const struct words *words,
     return true;
 }
 
-/* A sensor's height as the parts and its place have it; NAN: not known. */
-static double height_by_parts(const struct session *session, int build, int channel)
+/* Where a sensor is as the parts and its place have it. */
+static bool place_by_parts(const struct session *session, int build, int channel,
+                           struct sensor_position *position)
 {
     const struct session_record *record = &session->record;
     const struct channel_record *described =
         &record->placing[record->build[build].placing].channel[channel];
     const struct bike_values *bike = &record->setup[record->build[build].setup].bike;
-    struct sensor_position position;
     int first = build;
     while (first > 0 && record->build[first - 1].placing == record->build[build].placing) {
         first--;
     }
-    bool known =
-        described->mounted && sensor_locate(bike, &record->setup[record->build[first].setup].bike,
-                                            &described->mount, &position, NULL);
-    return known ? position.y_mm : (double)NAN;
+    return described->mounted &&
+           sensor_locate(bike, &record->setup[record->build[first].setup].bike, &described->mount,
+                         position, NULL);
+}
+
+/* A sensor's height by them; NAN: not known. */
+static double height_by_parts(const struct session *session, int build, int channel)
+{
+    struct sensor_position position;
+    return place_by_parts(session, build, channel, &position) ? position.y_mm : (double)NAN;
 }
 
 /* A plate lies over the sensors that look up at it: a height below one is a slip (centimetres), and
@@ -188,7 +194,67 @@ static bool check_plate_height(const struct session *session, int build, double 
     return true;
 }
 
-/* plate head=412.5 chest=370 height=930 setup=N build=K, or plate 5s height=930; rest=pads */
+/* The latest range of the channel to a plate on another build of the placing; NAN: none. */
+static double other_range(const struct session *session, int build, int channel)
+{
+    const struct session_record *record = &session->record;
+    for (int i = record->tie_reading_count - 1; i >= 0; i--) {
+        const struct tie_reading_record *other = &record->tie_reading[i];
+        if (other->kind == TIE_READING_PLATE && other->channel == channel &&
+            other->build != build && other->rest == REST_PLATE && isnan(other->plate_height_mm) &&
+            record->build[other->build].placing == record->build[build].placing) {
+            return other->value_mm;
+        }
+    }
+    return NAN;
+}
+
+/* A range that was typed in centimetres, or in another channel's place, would move every height. */
+static bool check_plate_range(const struct session *session, int build, int channel,
+                              const struct tie_read *read, double range_mm, struct problem *problem)
+{
+    const struct session_record *record = &session->record;
+    const struct channel_record *of =
+        &record->placing[record->build[build].placing].channel[channel];
+    struct sensor_position place;
+    if (range_mm < PLATE_NEAREST_MM) {
+        return problem_ask(problem,
+                           "plate: %g mm for %s is nearer than a plate is held: centimetres, or is "
+                           "it meant so?",
+                           range_mm, of->name);
+    }
+    if (read->plate_height_mm > 0.0 && place_by_parts(session, build, channel, &place)) {
+        double seen_mm = body_height_mm(place.y_mm, of->mount.direction, place.tilt_deg, range_mm);
+        if (fabs(seen_mm - read->plate_height_mm) > TAPE_SLIP_MM) {
+            return problem_ask(problem,
+                               "plate: %g mm for %s, whose sensor the parts have at %.0f, is a "
+                               "plate at %.0f and not %.0f: another sensor, another height, or is "
+                               "it meant so?",
+                               range_mm, of->name, place.y_mm, seen_mm, read->plate_height_mm);
+        }
+    }
+    bool held = read->rest == REST_PLATE && isnan(read->plate_height_mm);
+    double other_mm = held ? other_range(session, build, channel) : (double)NAN;
+    return !(fabs(range_mm - other_mm) > PLATE_SLIP_MM) ||
+           problem_ask(problem,
+                       "plate: %g mm for %s, which was %g on another build: a slip, another "
+                       "sensor, or is it meant so?",
+                       range_mm, of->name, other_mm);
+}
+
+static bool check_plate_ranges(const struct session *session, int build,
+                               const struct tie_read *read, const double values[CHANNELS_MAX],
+                               struct problem *problem)
+{
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        if (!isnan(values[c]) && !check_plate_range(session, build, c, read, values[c], problem)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* plate head=412.5 chest=417.5 height=1055 setup=N build=K, or plate 5s height=930; rest=pads */
 bool command_plate(struct session *session, const struct words *words, struct problem *problem)
 {
     struct tie_read read = {TIE_READING_PLATE, REST_PLATE, NAN};
@@ -203,7 +269,9 @@ bool command_plate(struct session *session, const struct words *words, struct pr
         return false;
     }
     if (count > 0) {
-        return take_readings(session, &read, build, values, problem);
+        return (machine_sure(session, words) ||
+                check_plate_ranges(session, build, &read, values, problem)) &&
+               take_readings(session, &read, build, values, problem);
     }
     if (words->count > 1 && words->word[1].key == NULL &&
         !typed_text(words->word[1].value, TYPED_PLATE_S, &length_s)) {

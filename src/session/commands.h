@@ -67,9 +67,5 @@ bool machine_read_moved(const char *text, enum answer *moved, struct problem *pr
 bool machine_setup_has_captures(const struct session_record *record, int setup);
 /* A build there must be: where none is, setup 1 begins. */
 bool machine_ensure_build(struct session *session, struct problem *problem);
-/* Reads key=value words of bike measures into values, from word first on; others
- * (ended by NULL, may be NULL) are keys that are not the bike's. */
-bool machine_bike_values(const struct words *words, int first, const char *const *others,
-                         struct bike_values *values, int *changed, struct problem *problem);
 
 #endif

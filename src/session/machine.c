@@ -78,7 +78,8 @@ bool machine_only_keys(const struct words *words, const char *const *keys, struc
 bool machine_sure(const struct session *session, const struct words *words)
 {
     const char *sure = words_value(words, "sure");
-    return session->trusting || (sure != NULL && text_equal(sure, "yes"));
+    return session->trusting || acts_takes_earlier(session) ||
+           (sure != NULL && text_equal(sure, "yes"));
 }
 
 bool machine_has_target(const struct session *session, int channel)

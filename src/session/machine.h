@@ -125,7 +125,8 @@ double machine_now_s(const struct session *session);
 const struct placing_record *machine_placing(const struct session *session);
 /* Refuses keys and plain words that the command does not know: keys is a list ended by NULL. */
 bool machine_only_keys(const struct words *words, const char *const *keys, struct problem *problem);
-/* Nobody need be asked whether the line is meant so: it says sure=yes, or was taken before. */
+/* Nobody need be asked whether the line is meant so: it says sure=yes, or was taken before, in this
+ * session or in the one that is taken over. */
 bool machine_sure(const struct session *session, const struct words *words);
 /* What is in force, as the records have it: the last of each. */
 void machine_find_in_force(struct session *session);

@@ -75,6 +75,7 @@ static const struct {
     {"on=N", "on=1"},
     {" N", " 2"},
     {"CODE", "R-07"},
+    {"bike \"name\"", "bike \"training bike\""},
     {"key=value \xE2\x80\xA6", "spacers=10"},
     {"target=\"\xE2\x80\xA6\"", "target=\"head=884 chest=771\""},
     {"band=\"\xE2\x80\xA6\"", "band=\"head=+10/-20\""},

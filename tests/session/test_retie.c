@@ -49,7 +49,7 @@ START_TEST(ranges_become_heights_all_along)
     drive_do(&drive, "sensor head y=488");
     look(&drive);
     ck_assert_double_eq_tol(back_mm(0, 100), 488.0 + range_mm, 0.2);
-    drive_do(&drive, "sensor head y=1400 look=down");
+    drive_do(&drive, "sensor head y=1400 look=down sure=yes");
     look(&drive);
     ck_assert_double_eq_tol(back_mm(0, 100), 1400.0 - range_mm, 0.2);
     drive_samples(&drive, 50 * 5);

@@ -1,0 +1,24 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_BIKE_SLIPS_H
+#define HOLDLINE_BIKE_SLIPS_H
+
+#include "bike/carrier.h"
+
+/* What is within its range, and yet is hardly meant: centimetres, inches, a digit too many. Each
+ * asks (problem_ask) and returns false, or returns true. Lengths in mm. */
+
+/* A part that is far from each value that is known of it, and near one if it were in another unit;
+ * or further than parts change. known: count values, NAN where one is not known. Angles, and a part
+ * of which nothing is known, pass. */
+bool bike_change_check(int key, double value, const double *known, int count,
+                       struct problem *problem);
+
+/* A place on bars, pads or extensions where no sensor can be: inside the bar, or further out than
+ * bars are. What is not known of it (NAN), stands and the frame pass. */
+bool mount_check(const struct sensor_mount *mount, struct problem *problem);
+
+/* How far ahead of its carrier's reference point a beam is where it is PLACE_BEAM_MM long. */
+double mount_looks_at_mm(const struct sensor_mount *mount);
+
+#endif

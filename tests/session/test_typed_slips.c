@@ -1,0 +1,158 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a tired hand types is asked about before it is taken, is taken when it is meant, and goes
+ * with undo. */
+#include "support/session_drive.h"
+#include "support/test_main.h"
+
+static struct drive drive;
+
+static const struct session_record *record(void)
+{
+    return session_records(drive.session);
+}
+
+static void begin(void)
+{
+    drive_start(&drive, 31);
+    drive_describe(&drive);
+    drive_samples(&drive, 100);
+}
+
+static void end(void)
+{
+    drive_end(&drive);
+}
+
+/* The sensors are at 618 and 613 (worked by hand, tests/bike/test_geometry.c). */
+START_TEST(a_plate_in_centimetres_or_in_the_others_place_is_asked_about)
+{
+    drive_refused(&drive, "plate head=41.2", "41.2 mm for head is nearer than a plate is held");
+    drive_refused(&drive, "plate head=59.9", "centimetres");
+    drive_do(&drive, "plate head=60");
+    drive_do(&drive, "undo");
+    drive_refused(&drive, "plate head=362.1 height=930", "a plate at 980 and not 930");
+    drive_do(&drive, "plate head=361 height=930");
+    drive_do(&drive, "undo");
+    drive_refused(&drive, "plate head=312 chest=31.7 height=930", "31.7 mm for chest");
+    ck_assert_int_eq(record()->tie_reading_count, 0); /* nothing of the line is taken */
+    drive_do(&drive, "plate head=412 chest=300");
+    drive_do(&drive, "setup 2 pad_rise=35");
+    drive_refused(&drive, "plate head=300 chest=412", "300 mm for head, which was 412");
+    drive_do(&drive, "plate head=312 chest=300");
+    drive_do(&drive, "plate head=31.2 chest=300 sure=yes");
+    drive_do(&drive, "undo");
+    ck_assert_int_eq(record()->tie_reading_count, 4);
+    session_trust(drive.session, true);
+    drive_do(&drive, "plate head=31.2");
+}
+END_TEST
+
+START_TEST(a_part_in_centimetres_is_asked_about)
+{
+    drive_refused(&drive, "setup 2 \"pads down\" pad_rise=4", "pad_rise: 4 mm, where 55");
+    ck_assert_int_eq(record()->setup_count, 1);
+    drive_do(&drive, "setup 2 \"pads down\" pad_rise=40");
+    drive_refused(&drive, "correct 2 pad_rise=3", "centimetres");
+    drive_do(&drive, "setup 3 \"all down\" pad_rise=5 sure=yes");
+    drive_do(&drive, "setup 4 pad_rise=6"); /* as it was taken once */
+    drive_do(&drive, "undo");
+    drive_do(&drive, "undo");
+    ck_assert_int_eq(record()->setup_count, 2);
+    drive_refused(&drive, "bike pad_rise=5", "pad_rise: 5 mm, where 40");
+    drive_do(&drive, "bike stem_length=110");
+    drive_do(&drive, "setup 2 sure=yes"); /* it says nothing more: setup 2 is on the bike */
+    ck_assert_int_eq(record()->build_count, 2);
+}
+END_TEST
+
+/* Each was answered for in the session that is taken over. */
+START_TEST(what_is_taken_over_is_not_asked_about_again)
+{
+    drive_do(&drive, "known 2 \"all down\" pad_rise=4");
+    drive_do(&drive, "and setup 3 pad_rise=5 stem_length=100");
+    drive_do(&drive, "and bike \"training bike\" pad_rise=56 stem_length=140");
+    drive_do(&drive, "and matters head=2");
+    drive_do(&drive, "and sensor head carrier=base_bar x=4 y=2");
+    drive_refused(&drive, "matters head=1", "less than holds can tell");
+}
+END_TEST
+
+/* What was typed wrongly first is put right with no more than a question. */
+START_TEST(a_setup_that_was_wrong_is_put_right_beside_the_others)
+{
+    drive_do(&drive, "setup 2 pad_rise=4 sure=yes");
+    drive_do(&drive, "correct 2 pad_rise=40"); /* near setup 1's 55: not its own 4 */
+    drive_do(&drive, "undo");
+    ck_assert_double_eq(record()->setup[1].bike.value[BIKE_PAD_RISE], 4.0);
+}
+END_TEST
+
+START_TEST(places_inside_the_bar_and_places_exchanged_are_asked_about)
+{
+    drive_refused(&drive, "sensor head carrier=base_bar x=4.7 y=1.6",
+                  "sensor head: x and y of 4.7 and 1.6 mm are inside the bar");
+    drive_refused(&drive, "sensor head x=-61", "its x of -61 mm lets chest look ahead of the head");
+    drive_do(&drive, "sensor head x=-60");
+    drive_do(&drive, "undo");
+    drive_refused(&drive, "sensor chest x=121", "with head at 120");
+    drive_do(&drive, "sensor chest x=120");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "sensor chest x=121 tilt=-1"); /* 121 - 300 tan 1 deg = 115.8 */
+    drive_do(&drive, "undo");
+    drive_do(&drive, "sensor chest carrier=extension x=121"); /* not from the same point */
+    drive_do(&drive, "undo");
+    drive_do(&drive, "sensor chest x=121 sure=yes");
+    drive_do(&drive, "sensor chest mark=\"lower strap\""); /* its place was answered for */
+    ck_assert_double_eq(record()->placing[0].channel[1].mount.x_mm, 121.0);
+}
+END_TEST
+
+START_TEST(another_bike_after_holds_or_in_practice_is_asked_about)
+{
+    drive_do(&drive, "bike \"other bike\" stack=545 reach=405");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "hold 10s free settle=0s");
+    drive_refused(&drive, "bike \"other bike\"", "this session's setups are of training bike");
+    drive_refused(&drive, "bike stack=545 reach=405", "end it and begin a new one");
+    drive_do(&drive, "bike stack=545"); /* one measure is put right */
+    drive_do(&drive, "undo");
+    drive_do(&drive, "bike \"training bike\" stack=540 reach=405");
+    drive_do(&drive, "bike \"other bike\" sure=yes");
+    drive_do(&drive, "undo");
+    ck_assert_str_eq(record()->bike.name, "training bike");
+    end();
+    begin();
+    drive_do(&drive, "practice row=2 length=45s pieces=6");
+    drive_refused(&drive, "bike \"other bike\"", "or was only what was typed wrong?");
+}
+END_TEST
+
+START_TEST(what_matters_less_than_holds_tell_is_asked_about)
+{
+    drive_refused(&drive, "matters head=1", "1 mm for head is less than holds can tell");
+    drive_refused(&drive, "matters head=10 chest=2.9", "2.9 mm for chest");
+    ck_assert_double_eq(record()->settings.matters_mm[0], 10.0);
+    drive_do(&drive, "matters head=3");
+    drive_do(&drive, "matters head=1 sure=yes");
+    ck_assert_double_eq(record()->settings.matters_mm[0], 1.0);
+    drive_do(&drive, "undo");
+    ck_assert_double_eq(record()->settings.matters_mm[0], 3.0);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("typed slips");
+    TCase *cases = tcase_create("typed slips");
+    tcase_add_checked_fixture(cases, begin, end);
+    tcase_add_test(cases, a_plate_in_centimetres_or_in_the_others_place_is_asked_about);
+    tcase_add_test(cases, a_part_in_centimetres_is_asked_about);
+    tcase_add_test(cases, what_is_taken_over_is_not_asked_about_again);
+    tcase_add_test(cases, a_setup_that_was_wrong_is_put_right_beside_the_others);
+    tcase_add_test(cases, places_inside_the_bar_and_places_exchanged_are_asked_about);
+    tcase_add_test(cases, another_bike_after_holds_or_in_practice_is_asked_about);
+    tcase_add_test(cases, what_matters_less_than_holds_tell_is_asked_about);
+    suite_add_tcase(suite, cases);
+    return test_main(suite);
+}
