@@ -133,7 +133,7 @@ static bool begin(struct soak *soak)
 /* What a fitter does from time to time. */
 static void touch(const struct soak *soak, int turn)
 {
-    static const char *const keys[] = {"f", "c", "\033", "i", "\033", "?", "\033", "j", "\033"};
+    static const char *const keys[] = {"f\r", "c", "\033", "i", "\033", "?", "\033", "j", "\033"};
     static const int sizes[][2] = {{24, 80}, {40, 120}, {24, 80}, {12, 40}};
     terminal_send(soak->terminal, keys[turn % 9]);
     terminal_resize(soak->terminal, sizes[turn % 4][0], sizes[turn % 4][1]);
@@ -161,6 +161,9 @@ static void judge(struct soak *soak, const struct state *settled, const struct s
                   fmax(last->descriptors - settled->descriptors, 0.01), "", 0.5);
     bench_at_most(&soak->bench, "threads more", fmax(last->threads - settled->threads, 0.01), "",
                   0.5);
+    if (last->held_mb <= 0) {
+        bench_fail(&soak->bench, "no hold was ridden");
+    }
     bench_at_most(&soak->bench, "the store's log", fmax(last->log_mb, 0.01), "MB", LOG_MOST_MB);
     bench_at_most(&soak->bench, "the store, a sample", last->store_mb * 1e6 / samples, "B",
                   BYTES_A_SAMPLE);
