@@ -199,8 +199,8 @@ void say_hold_quality(char text[SAY_QUALITY_SIZE], const struct session_record *
                       const struct analysis *analysis, int hold)
 {
     const struct hold_result *result = &analysis->hold[hold];
-    const struct build_record *build = &record->build[record->hold[hold].build];
-    const struct placing_record *placing = &record->placing[build->placing];
+    int placed = record->build[record->hold[hold].build].placing; /* -1: a crafted store's hold */
+    int channels = placed >= 0 ? record->placing[placed].channel_count : 0;
     size_t used = 0;
     text[0] = '\0';
     hold_words(&record->hold[hold], result, text, &used);
@@ -208,7 +208,8 @@ void say_hold_quality(char text[SAY_QUALITY_SIZE], const struct session_record *
         add(text, &used, "NO RE-SIT SEEN since the hold before: counts as one with it");
     }
     tell_marks(record, hold, text, &used);
-    for (int channel = 0; channel < placing->channel_count; channel++) {
+    for (int channel = 0; channel < channels; channel++) {
+        const struct placing_record *placing = &record->placing[placed];
         const struct hold_summary *summary = &result->summary[channel];
         const char *name = placing->channel[channel].name;
         if (!result->has[channel]) {

@@ -232,6 +232,7 @@ START_TEST(crafted_references_and_numbers_are_refused)
         {"UPDATE hold SET capture = -5 WHERE number = 1", "its capture is out of range"},
         {"UPDATE build SET setup = 39", "its setup is number 39, which is not there"},
         {"UPDATE build SET placing = 8", "its placing is number 8, which is not there"},
+        {"UPDATE build SET placing = NULL", "it is of a sensor that was not there"},
         {"UPDATE channel SET gain = 1e15", "its gain is out of range"},
         {"UPDATE channel SET x_mm = 1e308", "its x_mm is out of range"},
         {"UPDATE setup_value SET value = 1e308", "its value is out of range"},

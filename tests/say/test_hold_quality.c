@@ -94,6 +94,15 @@ START_TEST(of_the_hold_as_a_whole)
 }
 END_TEST
 
+/* Only a damaged or crafted store has such a hold. */
+START_TEST(without_a_placing_there_is_nothing_of_sensors)
+{
+    record->build[0].placing = -1;
+    head->has_interval = false;
+    says("");
+}
+END_TEST
+
 START_TEST(marks_are_counted_by_their_kind)
 {
     record->mark_count = 4;
@@ -208,6 +217,7 @@ int main(void)
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, a_good_hold_has_no_findings);
     tcase_add_test(tests, of_the_hold_as_a_whole);
+    tcase_add_test(tests, without_a_placing_there_is_nothing_of_sensors);
     tcase_add_test(tests, marks_are_counted_by_their_kind);
     tcase_add_test(tests, what_was_cut);
     tcase_add_test(tests, a_step_is_up_or_down);
