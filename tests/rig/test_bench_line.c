@@ -135,6 +135,11 @@ START_TEST(wrong_lines_are_counted_by_reason)
         {"7,-5,412.5,356.1", REJECT_BAD_NUMBER},
         {"7,9999999999999999999,412.5,356.1", REJECT_BAD_NUMBER},
         {"7,140000", REJECT_BAD_NUMBER},
+        {",140000,412.5,356.1", REJECT_NOT_A_LINE},
+        {"7", REJECT_BAD_NUMBER},
+        {"7,140000,..,356.1", REJECT_BAD_NUMBER},
+        {"7,140000,412.5 ,356.1", REJECT_BAD_NUMBER},
+        {"7,140000,412.5wx,356.1", REJECT_BAD_NUMBER},
         {"7,140000,99999999999,356.1", REJECT_OUT_OF_RANGE},
         {"WIXDR,D,0.4,M,A", REJECT_NOT_A_LINE},
     };
@@ -191,6 +196,21 @@ START_TEST(a_heading_comes_again_and_may_change_unit_and_names)
 }
 END_TEST
 
+/* Blanks of any kind between and behind, keys of later firmware, and ranges below 0. */
+START_TEST(blanks_do_not_matter)
+{
+    char stream[1000] = "";
+    append(stream, "# holdline-rig 1 \tid=b  rate=50 later unit=mm\tchannels=a,b \t\n");
+    append(stream, bench_line_of("1,10000,412.5,-200000"));
+    append(stream, "  \n");
+    struct decoded decoded = decode_text(stream);
+    ck_assert_uint_eq(decoded.count, 1);
+    check_channels(&decoded, "a b");
+    ck_assert_int_eq(decoded.sample[0].quality[1], READING_OUT_OF_RANGE);
+    decoded_free(&decoded);
+}
+END_TEST
+
 START_TEST(a_wrong_heading_changes_nothing)
 {
     static const struct {
@@ -199,7 +219,11 @@ START_TEST(a_wrong_heading_changes_nothing)
     } cases[] = {
         {"# holdline-rig 2 channels=a,b,c\n", REJECT_NOT_A_LINE},
         {"# holdline-rig 1 id=x unit=furlong channels=a,b,c\n", REJECT_NOT_A_LINE},
+        {"# holdline-rig 1x channels=a,b,c\n", REJECT_NOT_A_LINE},
         {"# holdline-rig 1 rate=fast channels=a,b,c\n", REJECT_BAD_NUMBER},
+        {"# holdline-rig 1 rate=-50 channels=a,b,c\n", REJECT_BAD_NUMBER},
+        {"# holdline-rig 1 rate=99999999 channels=a,b,c\n", REJECT_BAD_NUMBER},
+        {"# holdline-rig 1 rate=50x channels=a,b,c\n", REJECT_BAD_NUMBER},
         {"# holdline-rig 1 channels=a,b,c,d,e,f,g,h,i\n", REJECT_FIELD_COUNT},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -292,6 +316,7 @@ int main(void)
     tcase_add_test(one, what_a_cut_line_left_before_a_line_is_passed_over);
     tcase_add_test(one, a_heading_comes_again_and_may_change_unit_and_names);
     tcase_add_test(one, a_wrong_heading_changes_nothing);
+    tcase_add_test(one, blanks_do_not_matter);
     tcase_add_test(one, lines_before_the_heading_are_old_and_without_one_they_count);
     tcase_add_test(one, channel_names_become_keys);
     tcase_add_test(one, the_examples_of_the_document_are_right);
