@@ -33,6 +33,9 @@ struct bike_torques {
  * than any bolt here takes). */
 #define TORQUE_LEAST_NM 0.5
 #define TORQUE_MOST_NM 100.0
+/* Over this only cranks and pedals are tightened as a rule: else inch-pounds, or a digit too many,
+ * are asked about (our own; no limit of any part). */
+#define TORQUE_ASKED_NM 25.0
 
 void bike_torques_clear(struct bike_torques *torques);
 int bike_torques_entered(const struct bike_torques *torques);
@@ -57,5 +60,9 @@ void bike_torque_text(const struct bike_torques *torques, enum bike_bolt bolt, c
 /* The session's line 'torque stem_clamp=5 pads=none': all of it, or torques stay as they are. */
 bool bike_torques_read_line(struct bike_torques *torques, const struct words *line,
                             struct problem *problem);
+/* Asks (problem_ask) about a torque that differs from former and is more than its bolt takes as a
+ * rule. */
+bool bike_torques_check(const struct bike_torques *torques, const struct bike_torques *former,
+                        struct problem *problem);
 
 #endif

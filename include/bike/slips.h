@@ -14,8 +14,9 @@
 bool bike_change_check(int key, double value, const double *known, int count,
                        struct problem *problem);
 
-/* A place on bars, pads or extensions where no sensor can be: inside the bar, or further out than
- * bars are. What is not known of it (NAN), stands and the frame pass. */
+/* A place of a body's sensor on bars, pads or extensions where none can be: inside the bar, further
+ * out than bars are, or looking down, where nothing of the rider is. What is not known of it (NAN),
+ * stands and the frame pass. */
 bool mount_check(const struct sensor_mount *mount, struct problem *problem);
 
 /* How far ahead of its carrier's reference point a beam is where it is PLACE_BEAM_MM long. */

@@ -35,6 +35,8 @@ enum key_place {
     AT_PLATE = 16,
     AT_CAPTURE = AT_SETTLING | AT_HOLD | AT_TARGET | AT_PLATE,
     AT_ANY = AT_LIVE | AT_CAPTURE,
+    AT_ENDED = 32, /* the session has ended: its record is read and exported, nothing is added */
+    AT_ALWAYS = AT_ANY | AT_ENDED,
 };
 
 /* What stays as it is when the key is pressed: bits. */

@@ -116,7 +116,7 @@ static bool read_plain_word(const char *text, const struct placing_record *placi
 static bool read_words(const struct words *words, int first, const struct placing_record *placing,
                        struct said *said, struct problem *problem)
 {
-    static const char *const keys[] = {"block", "block_u", "pause"};
+    static const char *const keys[] = {"block", "block_u", "pause", "sure"};
     said->channel = -1;
     said->length_s = said->pause_s = said->block_mm = said->block_u_mm = NAN;
     for (int i = first + 1; i < words->count; i++) {

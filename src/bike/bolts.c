@@ -140,10 +140,26 @@ bool bike_torques_read_line(struct bike_torques *torques, const struct words *li
                                       "stem_clamp=5 faceplate=5");
     }
     for (int i = 1; i < line->count; i++) {
-        if (!read_one(&read, &line->word[i], problem)) {
+        bool sure = line->word[i].key != NULL && text_equal(line->word[i].key, "sure");
+        if (!sure && !read_one(&read, &line->word[i], problem)) {
             return false;
         }
     }
     *torques = read;
+    return true;
+}
+
+bool bike_torques_check(const struct bike_torques *torques, const struct bike_torques *former,
+                        struct problem *problem)
+{
+    for (int i = 0; i < BIKE_BOLTS; i++) {
+        if (i != BOLT_CRANKS && i != BOLT_PEDALS && torques->nm[i] > TORQUE_ASKED_NM &&
+            torques->nm[i] != former->nm[i]) {
+            return problem_ask(problem,
+                               "torque: %s=%g N\u00b7m is much for this bolt: inch-pounds (9 are 1 "
+                               "N\u00b7m), or does the part say so?",
+                               bolts_named[i].key, torques->nm[i]);
+        }
+    }
     return true;
 }

@@ -65,6 +65,12 @@ bool mount_check(const struct sensor_mount *mount, struct problem *problem)
     if (!carrier_moves(mount->carrier)) {
         return true;
     }
+    if (mount->direction < 0) {
+        return problem_ask(problem,
+                           "a beam from the %s that looks down reads what is below the "
+                           "bars: is it meant so?",
+                           carrier_words[mount->carrier]);
+    }
     /* a sensor may be on an extension's tip */
     if (mount->carrier != CARRIER_EXTENSION && away_mm < PLACE_BAR_MM) {
         return problem_ask(problem,

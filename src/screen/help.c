@@ -99,7 +99,8 @@ int help_draw(struct page_frame *frame, const struct view *view)
     struct canvas *canvas = frame->canvas;
     int rows = canvas->rows - 2, first = frame->first, line;
     line = draw_entries(canvas, place, true, 0, first) + 1;
-    line = draw_heading(canvas, place == AT_LIVE ? "DURING A HOLD" : "AT REST", line, first, rows);
+    line = draw_heading(canvas, (place & AT_CAPTURE) == 0 ? "DURING A HOLD" : "AT REST", line,
+                        first, rows);
     line = draw_entries(canvas, place, false, line, first) + 1;
     line = draw_heading(canvas, "SIGNS ON THE SCREEN", line, first, rows);
     for (size_t i = 0; i < sizeof signs / sizeof signs[0]; i++) {

@@ -70,20 +70,20 @@ const struct key_entry key_table[] = {
      .keeps = KEEPS_COMPARISON | KEEPS_SENSORS | KEEPS_DRAG},
     {'o', "o", ACT_FORM, AT_ANY, "note", "a note", .form = FORM_NOTE,
      .keeps = KEEPS_SENSORS | KEEPS_DRAG},
-    {'c', "c", ACT_PAGE, AT_ANY & ~AT_HOLD, "compare",
+    {'c', "c", ACT_PAGE, AT_ALWAYS & ~AT_HOLD, "compare",
      "the comparison: all setups, verdicts in full, the latest holds", .page = PAGE_COMPARISON},
-    {'j', "j", ACT_PAGE, AT_LIVE, "journal",
+    {'j', "j", ACT_PAGE, AT_LIVE | AT_ENDED, "journal",
      "the journal: all that has happened, searched by typing", .page = PAGE_JOURNAL},
     {'h', "h", ACT_FORM, AT_LIVE, "goes home with",
      "the setup the rider goes home with: the sheet is about it", .form = FORM_CHOOSE,
      .keeps = KEEPS_COMPARISON},
-    {'i', "i", ACT_PAGE, AT_ANY, "sensors",
+    {'i', "i", ACT_PAGE, AT_ALWAYS, "sensors",
      "the sensors in full: readings, health, clock, and what was checked", .page = PAGE_SENSORS},
-    {'-', "-", ACT_PAGE, AT_LIVE, "drag",
+    {'-', "-", ACT_PAGE, AT_LIVE | AT_ENDED, "drag",
      "drag: a day of runs on road or track; Tab there goes through ride, air and course",
      .page = PAGE_DRAG},
-    {'v', "v", ACT_PAGE, AT_ANY, "rider's view", "the rider's screen, and back", .page = PAGE_RIDER,
-     .keeps = KEEPS_PROBLEM},
+    {'v', "v", ACT_PAGE, AT_ALWAYS, "rider's view", "the rider's screen, and back",
+     .page = PAGE_RIDER, .keeps = KEEPS_PROBLEM},
     {'0', "0", ACT_FORM, AT_LIVE, NULL,
      "an earlier session taken over: its bike, setups, sensors and target", .form = FORM_CARRY},
     {'1', "1", ACT_FORM, AT_LIVE, NULL, "who rides", .form = FORM_RIDER},
@@ -102,20 +102,21 @@ const struct key_entry key_table[] = {
      .keeps = KEEPS_SENSORS},
     {'8', "8", ACT_FORM, AT_LIVE, NULL,
      "limits and torques from the makers' papers: spacers, steerer, bolts", .form = FORM_LIMITS},
-    {'9', "9", ACT_FORM, AT_LIVE, NULL, "export the session to a file", .form = FORM_EXPORT},
+    {'9', "9", ACT_FORM, AT_LIVE | AT_ENDED, NULL, "export the session to a file",
+     .form = FORM_EXPORT},
     {'/', "/", ACT_COMMAND, AT_ANY, NULL,
      "where the cue is heard: in guided holds, in all, in none", .command = "sound next",
      .keeps = KEEPS_SENSORS},
-    {'z', "z", ACT_TONES, AT_ANY, NULL, "all sounds here on or off (three, two, one, the cue)",
+    {'z', "z", ACT_TONES, AT_ALWAYS, NULL, "all sounds here on or off (three, two, one, the cue)",
      .keeps = KEEPS_SENSORS | KEEPS_DRAG | KEEPS_PROBLEM},
-    {'?', "?", ACT_PAGE, AT_ANY, NULL, "the keys that work here", .page = PAGE_KEYS,
+    {'?', "?", ACT_PAGE, AT_ALWAYS, NULL, "the keys that work here", .page = PAGE_KEYS,
      .keeps = KEEPS_SENSORS | KEEPS_DRAG | KEEPS_PROBLEM},
-    {12, "Ctrl-L", ACT_REDRAW, AT_ANY, NULL, "draw the whole screen again",
+    {12, "Ctrl-L", ACT_REDRAW, AT_ALWAYS, NULL, "draw the whole screen again",
      .keeps = KEEPS_SENSORS | KEEPS_DRAG | KEEPS_PROBLEM},
-    {KEY_ESCAPE, "Esc", ACT_BACK, AT_ANY, NULL, "back; nothing is lost", .command = NULL},
-    {'q', "q", ACT_QUIT, AT_ANY, NULL, "end the session (asks once; Ctrl-C too)",
+    {KEY_ESCAPE, "Esc", ACT_BACK, AT_ALWAYS, NULL, "back; nothing is lost", .command = NULL},
+    {'q', "q", ACT_QUIT, AT_ALWAYS, NULL, "end the session (asks once; Ctrl-C too)",
      .keeps = KEEPS_COMPARISON | KEEPS_SENSORS | KEEPS_DRAG},
-    {KEY_INTERRUPT, "Ctrl-C", ACT_QUIT, AT_ANY, NULL, NULL,
+    {KEY_INTERRUPT, "Ctrl-C", ACT_QUIT, AT_ALWAYS, NULL, NULL,
      .keeps = KEEPS_COMPARISON | KEEPS_SENSORS | KEEPS_DRAG},
 };
 const int key_count = (int)(sizeof key_table / sizeof key_table[0]);
@@ -132,9 +133,10 @@ enum key_place key_place_of(const struct view *view)
     case VIEW_PLATE:
     case VIEW_CHECK:
         return AT_PLATE;
+    case VIEW_ENDED:
+        return AT_ENDED;
     case VIEW_WAITING:
     case VIEW_LIVE:
-    case VIEW_ENDED:
         break;
     }
     return AT_LIVE;

@@ -180,7 +180,10 @@ void page_say_why_not(struct page_state *state, const struct key_entry *entry, e
 {
     char text[256];
     bool marks = entry->places == AT_HOLD;
-    if (place == AT_LIVE && entry->why_not != NULL) {
+    if (place == AT_ENDED) {
+        snprintf(text, sizeof text, "%s: the session has ended (9 exports it, q leaves)",
+                 entry->name);
+    } else if (place == AT_LIVE && entry->why_not != NULL) {
         snprintf(text, sizeof text, "%s: %s", entry->name, entry->why_not);
     } else if (place == AT_SETTLING) {
         snprintf(text, sizeof text, "%s: not in the countdown (x stops it)", entry->name);

@@ -160,17 +160,18 @@ bool command_rig(struct session *session, const struct words *words, struct prob
     return true;
 }
 
-/* Another code after holds: the next rider, whose session was not begun, would take over all holds
- * of the one before; or the code was typed wrongly. */
+/* Another code after holds, targets or ratings: the next rider, whose session was not begun, would
+ * take over what is of the one before; or the code was typed wrongly. */
 static bool check_same_rider(const struct session *session, const char *code,
                              struct problem *problem)
 {
     const struct session_record *record = &session->record;
-    if (!record->has_rider || record->hold_count == 0 || text_equal(record->rider.code, code)) {
+    bool used = record->hold_count > 0 || record->target_count > 0 || record->rating_count > 0;
+    if (!record->has_rider || !used || text_equal(record->rider.code, code)) {
         return true;
     }
     return problem_ask(problem,
-                       "rider: what was held here is of %s. For another rider end this session and "
+                       "rider: what is here is of %s. For another rider end this session and "
                        "begin a new one; or was only the code wrong?",
                        record->rider.code);
 }
@@ -406,6 +407,11 @@ static bool check_order(const struct placing_record *placing, int index, const c
     return true;
 }
 
+static bool same_number(double a, double b)
+{
+    return a == b || (isnan(a) && isnan(b));
+}
+
 /* What the line changes of where a sensor is. */
 static bool check_place(const struct session *session, int index,
                         const struct channel_record *channel, struct problem *problem)
@@ -414,8 +420,8 @@ static bool check_place(const struct session *session, int index,
     const struct sensor_mount *mount = &channel->mount;
     const struct sensor_mount *former = index >= 0 ? &placing->channel[index].mount : NULL;
     bool same = former != NULL && former->carrier == mount->carrier &&
-                former->x_mm == mount->x_mm && former->y_mm == mount->y_mm &&
-                former->tilt_deg == mount->tilt_deg;
+                same_number(former->x_mm, mount->x_mm) && same_number(former->y_mm, mount->y_mm) &&
+                former->tilt_deg == mount->tilt_deg && former->direction == mount->direction;
     if (channel->role != ROLE_BODY || !channel->mounted || same) {
         return true;
     }

@@ -7,6 +7,7 @@
 #include "check_phase.h"
 #include "heights.h"
 #include "machine_effects.h"
+#include "measure/rules.h"
 #include "say/check.h"
 
 #include <math.h>
@@ -44,12 +45,26 @@ static void next_phase(struct session *session, int phase)
     machine_say(session, "%s", asked->ask);
 }
 
+/* A block that is thin beside what tells it from no block: 2.5 typed of one of 25 mm would fail a
+ * good sensor. */
+static bool check_block(const struct words *words, struct problem *problem)
+{
+    double block_mm = INFINITY;
+    (void)typed_read(words, TYPED_BLOCK, &block_mm, NULL);
+    return block_mm >= BLOCK_LEAST_MM ||
+           problem_ask(problem, "check: a block of %g mm: centimetres, or is it so thin?",
+                       block_mm);
+}
+
 static bool start_check(struct session *session, const struct words *words, int first,
                         struct problem *problem)
 {
     struct check_plan plan;
     if (!check_plan_read(words, first, machine_placing(session), &plan, problem)) {
         problem->kind = PROBLEM_FAILED;
+        return false;
+    }
+    if (!machine_sure(session, words) && !check_block(words, problem)) {
         return false;
     }
     if (session->doing.activity != ACTIVITY_NONE) {

@@ -36,14 +36,19 @@ bool machine_read_clock(const struct words *words, double *at_min, struct proble
     return problem_set(problem, "at: '%s' is no time of day, such as 14:05", text);
 }
 
-/* mass 85kg */
+/* mass 85kg sure=yes */
 bool command_mass(struct session *session, const struct words *words, struct problem *problem)
 {
     double mass_kg = NAN;
-    if (words->count != 2 || words->word[1].key != NULL ||
+    int said = words->count - (words_value(words, "sure") != NULL ? 1 : 0);
+    if (said != 2 || words->word[1].key != NULL ||
         !typed_text(words->word[1].value, TYPED_MASS, &mass_kg)) {
         return problem_set(problem, "mass: of rider and bike with all on it, %g to %g kg",
                            typed_numbers[TYPED_MASS].least, typed_numbers[TYPED_MASS].most);
+    }
+    if (!machine_sure(session, words) && mass_kg > MASS_ASKED_KG) {
+        return problem_ask(problem, "mass: %g kg of rider and bike: pounds, or is it meant so?",
+                           mass_kg);
     }
     session->record.drag.mass_kg = mass_kg;
     machine_emit(session, EFFECT_SESSION, 0);

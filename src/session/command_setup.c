@@ -442,12 +442,16 @@ bool command_limits(struct session *session, const struct words *words, struct p
     return true;
 }
 
-/* torque stem_clamp=5 faceplate=5: as it stands on the parts */
+/* torque stem_clamp=5 faceplate=5 sure=yes: as it stands on the parts */
 bool command_torque(struct session *session, const struct words *words, struct problem *problem)
 {
-    if (!bike_torques_read_line(&session->record.torques, words, problem)) {
+    struct bike_torques torques = session->record.torques;
+    if (!bike_torques_read_line(&torques, words, problem) ||
+        (!machine_sure(session, words) &&
+         !bike_torques_check(&torques, &session->record.torques, problem))) {
         return false;
     }
+    session->record.torques = torques;
     machine_emit(session, EFFECT_SESSION, 0);
     machine_say(session, "torques for the sheet: %d of %d",
                 bike_torques_entered(&session->record.torques), BIKE_BOLTS);

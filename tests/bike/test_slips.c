@@ -67,6 +67,12 @@ START_TEST(a_place_where_no_sensor_can_be_is_asked_about)
     ck_assert(place_passes(CARRIER_EXTENSION, -500.0, 0.0, ""));
     ck_assert(place_passes(CARRIER_STAND, 900.0, 0.0, ""));
     ck_assert(place_passes(CARRIER_BASE_BAR, 4.0, NAN, "")); /* its height is not known */
+    struct problem problem = {0};
+    struct sensor_mount down = {CARRIER_PAD_BRACKET, 60.0, 40.0, 0.0, -1};
+    ck_assert(!mount_check(&down, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "looks down"));
+    down.carrier = CARRIER_STAND;
+    ck_assert(mount_check(&down, NULL));
 }
 END_TEST
 

@@ -28,7 +28,7 @@ START_TEST(a_sensor_s)
     ck_assert_double_eq(head->mount.y_mm, 44);
     drive_do(&drive, "sensor head tilt=5.5");
     ck_assert_double_eq(head->mount.tilt_deg, 5.5);
-    drive_do(&drive, "sensor head look=down");
+    drive_do(&drive, "sensor head look=down sure=yes");
     ck_assert_int_eq(head->mount.direction, -1);
     drive_do(&drive, "sensor head mark=\"chin strap\"");
     ck_assert_str_eq(head->mark, "chin strap");

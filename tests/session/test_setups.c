@@ -183,8 +183,16 @@ START_TEST(another_rider_after_holds_is_asked_about)
     drive_describe(&drive); /* */
     drive_do(&drive, "rider R-10");
     drive_do(&drive, "rider R-01");
+    drive_do(&drive, "rating effort=4");
+    drive_refused(&drive, "rider R-10", "end this session and begin a new one");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "rider R-10");
+    drive_do(&drive, "rider R-01");
+    drive_do(&drive, "target head=884 chest=771 sure=yes");
+    drive_refused(&drive, "rider R-10", "end this session and begin a new one");
+    drive_do(&drive, "undo");
     drive_do(&drive, "hold 10s free settle=0s");
-    drive_refused(&drive, "rider R-10", "what was held here is of R-01");
+    drive_refused(&drive, "rider R-10", "what is here is of R-01");
     ck_assert_str_eq(session_records(drive.session)->rider.code, "R-01");
     drive_do(&drive, "rider R-01 \"another name\"");
     drive_do(&drive, "rider R-10 sure=yes");

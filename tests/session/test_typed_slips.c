@@ -141,6 +141,45 @@ START_TEST(what_matters_less_than_holds_tell_is_asked_about)
 }
 END_TEST
 
+/* 44 inch-pounds are 5 N·m; 185 pounds are 84 kg. */
+START_TEST(torques_and_masses_in_other_units_are_asked_about)
+{
+    drive_refused(&drive, "torque stem_clamp=44 faceplate=5", "stem_clamp=44 N\u00b7m is much");
+    ck_assert_double_nan(record()->torques.nm[BOLT_FACEPLATE]);
+    drive_do(&drive, "torque stem_clamp=25 cranks=50 pedals=35");
+    drive_do(&drive, "torque saddle=26 sure=yes");
+    drive_do(&drive, "torque stem_clamp=5"); /* the saddle's was answered for */
+    drive_do(&drive, "undo");
+    drive_do(&drive, "undo");
+    ck_assert_double_nan(record()->torques.nm[BOLT_SADDLE]);
+    drive_refused(&drive, "mass 185kg", "185 kg of rider and bike: pounds");
+    drive_refused(&drive, "check step head block=2.5 2s", "a block of 2.5 mm: centimetres");
+    drive_do(&drive, "check step head block=2.5 2s sure=yes");
+    drive_do(&drive, "stop");
+    drive_do(&drive, "check step head block=5 2s");
+    drive_do(&drive, "stop");
+    drive_do(&drive, "mass 150kg");
+    drive_do(&drive, "mass 185kg sure=yes");
+    drive_do(&drive, "undo");
+    ck_assert_double_eq(record()->drag.mass_kg, 150.0);
+    drive_refused(&drive, "mass sure=yes", "of rider and bike");
+}
+END_TEST
+
+/* Nothing of a rider is below the bars; a sensor that reads the bars' own move from the floor is no
+ * body's. */
+START_TEST(a_sensor_that_looks_down_from_the_bars_is_asked_about)
+{
+    drive_refused(&drive, "sensor head look=down", "what is below the bars");
+    drive_do(&drive, "sensor head look=down role=ref");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "sensor head carrier=stand x=500 y=1400 look=down");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "sensor head look=down sure=yes");
+    drive_do(&drive, "sensor head mark=\"chin strap\"");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("typed slips");
@@ -153,6 +192,8 @@ int main(void)
     tcase_add_test(cases, places_inside_the_bar_and_places_exchanged_are_asked_about);
     tcase_add_test(cases, another_bike_after_holds_or_in_practice_is_asked_about);
     tcase_add_test(cases, what_matters_less_than_holds_tell_is_asked_about);
+    tcase_add_test(cases, torques_and_masses_in_other_units_are_asked_about);
+    tcase_add_test(cases, a_sensor_that_looks_down_from_the_bars_is_asked_about);
     suite_add_tcase(suite, cases);
     return test_main(suite);
 }

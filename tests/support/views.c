@@ -12,7 +12,7 @@
 
 const char *const made_view_names[MADE_VIEWS] = {"empty",   "first",  "live",  "settling", "free",
                                                  "guided",  "target", "plate", "trouble",  "check",
-                                                 "checked", "many",   "out",   "runs"};
+                                                 "checked", "many",   "out",   "runs",     "ended"};
 
 static void add_channel(struct view *view, const char *name, const char *mark, double target_mm,
                         double above_mm, double below_mm)
@@ -375,6 +375,13 @@ void made_view(struct made_up *made, enum made_view kind)
         view->health.channel[0].stuck_s = 12.0;
         view->health.rejected = 3;
         view->health.lost = 9;
+        break;
+    case MADE_ENDED:
+        view->phase = VIEW_ENDED;
+        text_copy(view->next_step, sizeof view->next_step, "the session has ended");
+        text_copy(view->message, sizeof view->message, "the session has ended");
+        view->next_command[0] = '\0';
+        view->next = VIEW_NEXT_WAIT;
         break;
     case MADE_RUNS:
         drag_day_begin(&made->snapshot.record);

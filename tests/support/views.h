@@ -24,6 +24,7 @@ enum made_view {
     MADE_MANY,     /* twelve setups, four channels of the body */
     MADE_HOLD_OUT, /* guided, the head is high */
     MADE_RUNS,     /* live, with a day of runs: the eight of support/drag_day.h */
+    MADE_ENDED,    /* live, and the session was ended from elsewhere */
     MADE_VIEWS,
 };
 extern const char *const made_view_names[MADE_VIEWS];

@@ -67,7 +67,7 @@ static bool describe(struct day *day, struct problem *problem)
                                       "--help' says what they take");
     }
     text_from_double_shortest(number, sizeof number, day->mass_kg);
-    snprintf(line, sizeof line, "mass %s", number);
+    snprintf(line, sizeof line, "mass %s sure=yes", number);
     if (!do_line(day, line, problem)) {
         return false;
     }

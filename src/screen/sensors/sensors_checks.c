@@ -221,6 +221,8 @@ void sensors_draw_next(struct canvas *canvas, const struct page_state *state,
     }
     if (view->phase == VIEW_CHECK && view->check.waits_for_go) {
         snprintf(field, sizeof field, " SPACE \u25B6 it is done, go on ");
+    } else if (place == AT_ENDED) {
+        field[0] = '\0';
     } else if (place != AT_LIVE) {
         at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, "it ends by itself") + 2;
         field[0] = '\0';
@@ -238,7 +240,7 @@ void sensors_draw_next(struct canvas *canvas, const struct page_state *state,
         const char *key, *words;
         bool shown;
     } keys[] = {{"Esc", "back", true},
-                {"x", "stop", place != AT_LIVE},
+                {"x", "stop", (place & AT_CAPTURE) != 0},
                 {"7", "another check", place == AT_LIVE},
                 {"arrows", "more", more},
                 {"?", "keys", true}};
