@@ -59,6 +59,34 @@ static double run_stream(void)
     return of_status(status, &summary.mean_mm);
 }
 
+/* A hold long enough to be looked through for steps stretch by stretch, with one in it. */
+static struct hold_input long_input(void)
+{
+    static double height_mm[3000], time_of[3000];
+    static uint8_t all[3000];
+    struct random_source random;
+    random_seed(&random, test_seed(9));
+    for (int i = 0; i < 3000; i++) {
+        time_of[i] = i / 10.0;
+        all[i] = 1;
+        height_mm[i] = 900.0 + (i > 2000 ? 12.0 : 0.0) + 2.0 * random_normal(&random);
+    }
+    return (struct hold_input){.time_s = time_of,
+                               .height_mm = height_mm,
+                               .valid = all,
+                               .count = 3000,
+                               .duration_s = 300.0,
+                               .rate_hz = 10.0};
+}
+
+static double run_step_at(void)
+{
+    struct hold_input input = long_input();
+    double step_mm = 0.0;
+    enum measure_status status = hold_step_at(&input, 200.0, &step_mm);
+    return of_status(status, &step_mm);
+}
+
 /* Three setups, two builds of each, two holds of each; two of the holds are short, so that the
  * second opinion on holds of unequal length is asked, too. */
 static double run_compare(void)
@@ -237,6 +265,7 @@ static const struct {
 } measures[] = {
     {"hold", run_hold, 6, true, 1},
     {"stream", run_stream, 12, true, 1},
+    {"step at", run_step_at, 4, false, 1},
     {"comparison", run_compare, 6, true, 3},
     {"plan", run_plan, 5, false, 3},
     {"plan of holds", run_plan_of_holds, 5, true, 3},
