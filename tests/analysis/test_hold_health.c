@@ -107,11 +107,41 @@ START_TEST(rows_are_the_public_ones)
 }
 END_TEST
 
+/* Three hours: what each half second had is thinned out, and its middle stays the noise. Nothing is
+ * known of no watch. */
+START_TEST(a_long_ride_has_its_noise)
+{
+    enum { PIECE = 1000, PIECES = 216 };
+    static struct sample samples[PIECE];
+    struct random_source random;
+    struct hold_health health;
+    random_seed(&random, test_seed(6));
+    struct hold_health_watch *watch = hold_health_begin(1);
+    ck_assert_ptr_nonnull(watch);
+    for (int p = 0; p < PIECES; p++) {
+        for (int i = 0; i < PIECE; i++) {
+            int64_t number = (int64_t)p * PIECE + i;
+            samples[i] = (struct sample){.number = number + 1, .time_us = number * 50000};
+            samples[i].range_tenth_mm[0] =
+                (int32_t)lround(10.0 * (300.0 + 2.0 * random_normal(&random)));
+        }
+        hold_health_add(watch, samples, PIECE);
+    }
+    hold_health_end(watch, &health);
+    ck_assert(health.known);
+    ck_assert_double_eq_tol(health.channel[0].noise_mm, 2.0, 0.3);
+    ck_assert_uint_eq(health.channel[0].readings, PIECE * PIECES);
+    hold_health_end(NULL, &health);
+    ck_assert(!health.known);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold health");
     TCase *tests = tcase_create("health");
     tcase_add_test(tests, a_holds_sensors_are_described);
+    tcase_add_test(tests, a_long_ride_has_its_noise);
     tcase_add_test(tests, rows_are_the_public_ones);
     tcase_add_test(tests, too_little_is_not_described);
     suite_add_tcase(suite, tests);
