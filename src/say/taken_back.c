@@ -16,7 +16,7 @@
 
 int say_back_rank(enum effect_kind kind, bool made)
 {
-    static const int ranks[] = {
+    static const int ranks[EFFECT_KINDS] = {
         [EFFECT_HOLD] = 20,        [EFFECT_TARGET] = 19,   [EFFECT_CHECK] = 18,
         [EFFECT_TIE_READING] = 17, [EFFECT_SETUP] = 16,    [EFFECT_BUILD] = 15,
         [EFFECT_BAND] = 14,        [EFFECT_RATING] = 13,   [EFFECT_MARK] = 12,
