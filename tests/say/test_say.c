@@ -461,6 +461,11 @@ START_TEST(what_was_not_entered_is_a_list)
     say_tie_level(text, sizeof text, &tie, &bike);
     ck_assert_ptr_nonnull(strstr(text, "(not entered, the usual taken: headset cap 0 mm, "));
     ck_assert_ptr_nonnull(strstr(text, " 40 mm); differences"));
+    bike.value[BIKE_BAR_ROLL] = NAN;
+    say_tie_level(text, sizeof text, &tie, &bike);
+    ck_assert_ptr_nonnull(strstr(text,
+                                 "(not entered, the usual taken: headset cap 0 mm, stem clamp "
+                                 "height 40 mm, bar roll 0°); differences"));
 }
 END_TEST
 
