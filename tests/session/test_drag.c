@@ -158,6 +158,58 @@ START_TEST(one_file_has_several_runs)
 END_TEST
 
 /* The same samples from a file of other bytes: its laps tell. */
+/* Every word of course, air, run and leg, each with a number of its own, and where it is kept. */
+START_TEST(each_number_is_kept_in_its_place)
+{
+    struct drive drive;
+    drive_start(&drive, 77);
+    drive_do(&drive, "setup 1 pad_rise=60");
+    drive_do(&drive, "course out_and_back length=1234m rise=2.5m indoors=no rolling=0.0043");
+    drive_do(&drive, "air temperature=19 pressure=1009 humidity=61 wind=0.7m/s at=14:05");
+    drive_do(&drive, "air 21C 100700Pa 57%");
+    drive_do(&drive, "run setup=1 speed=wheel file=out.csv sum=ab12 laps=2..5 at=14:20 power=243W "
+                     "heart=151 effort=7");
+    drive_do(&drive, "leg way=back pair=3 length=1231 time=101 work=24000 mean=12.1 squared=147 "
+                     "in=11.5 out=12.5 climb=-2.25 pieces=50");
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_int_eq(record->drag.course, COURSE_OUT_AND_BACK);
+    ck_assert_double_eq(record->drag.course_length_m, 1234.0);
+    ck_assert_double_eq(record->drag.rise_m, 2.5);
+    ck_assert_double_eq(record->drag.rolling, 0.0043);
+    const struct air_record *air = record->air;
+    ck_assert_int_eq(record->air_count, 2);
+    ck_assert_double_eq(air[0].temperature_c, 19.0);
+    ck_assert_double_eq(air[0].pressure_hpa, 1009.0);
+    ck_assert_double_eq(air[0].humidity_percent, 61.0);
+    ck_assert_double_eq(air[0].wind_m_per_s, 0.7);
+    ck_assert_double_eq(air[0].at_min, 14 * 60 + 5);
+    ck_assert_double_eq(air[1].temperature_c, 21.0);
+    ck_assert_double_eq(air[1].pressure_hpa, 1007.0);
+    ck_assert_double_eq(air[1].humidity_percent, 57.0);
+    const struct run_record *run = &record->run[0];
+    ck_assert_str_eq(run->file, "out.csv");
+    ck_assert_str_eq(run->file_sum, "ab12");
+    ck_assert_str_eq(run->laps, "2..5");
+    ck_assert_double_eq(run->at_min, 14 * 60 + 20);
+    ck_assert_double_eq(run->power_w, 243.0);
+    ck_assert_double_eq(run->heart_per_min, 151.0);
+    ck_assert_double_eq(run->effort, 7.0);
+    const struct leg_record *back = &record->leg[0];
+    ck_assert(back->back);
+    ck_assert_int_eq(back->pair, 3);
+    ck_assert_double_eq(back->sums.length_m, 1231.0);
+    ck_assert_double_eq(back->sums.duration_s, 101.0);
+    ck_assert_double_eq(back->sums.work_j, 24000.0);
+    ck_assert_double_eq(back->sums.speed_m_per_s, 12.1);
+    ck_assert_double_eq(back->sums.speed_squared, 147.0);
+    ck_assert_double_eq(back->sums.in_m_per_s, 11.5);
+    ck_assert_double_eq(back->sums.out_m_per_s, 12.5);
+    ck_assert_double_eq(back->sums.climb_m, -2.25);
+    ck_assert_double_eq(back->piece_m, 50.0);
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(a_ride_counts_once)
 {
     struct drive drive;
@@ -225,6 +277,7 @@ int main(void)
     tcase_add_test(tests, steps_need_no_setup);
     tcase_add_test(tests, a_run_finds_its_setup_by_parts);
     tcase_add_test(tests, one_file_has_several_runs);
+    tcase_add_test(tests, each_number_is_kept_in_its_place);
     tcase_add_test(tests, a_ride_counts_once);
     tcase_add_test(tests, a_leg_is_left_out_and_taken_in_again);
     tcase_add_test(tests, runs_follow_their_setup);
