@@ -90,6 +90,20 @@ START_TEST(a_whole_session)
 }
 END_TEST
 
+/* docs/scripts.md: ride=yes is a long ride, with neither warm-up nor test before it. */
+START_TEST(a_day_of_the_long_ride_has_no_test)
+{
+    const char *words;
+    begin("practice ride=yes");
+    step("plate 5s rest=pads");
+    drive_do(&drive, "target head=0 chest=0 sure=yes");
+    drive_do(&drive, "band head=+300/-300 chest=+300/-300");
+    ck_assert_int_eq(strncmp(next_command(&words), "ride", 4), 0);
+    ck_assert_ptr_nonnull(strstr(words, "the long ride"));
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(a_base_day_is_a_test_alone)
 {
     const char *words;
@@ -364,6 +378,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, a_whole_session);
     tcase_add_test(tests, six_pieces_of_half_a_minute_where_nothing_is_said);
+    tcase_add_test(tests, a_day_of_the_long_ride_has_no_test);
     tcase_add_test(tests, a_base_day_is_a_test_alone);
     tcase_add_test(tests, the_target_does_not_move);
     tcase_add_test(tests, a_board_that_lies_elsewhere_is_asked_about);
