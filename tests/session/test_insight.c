@@ -163,6 +163,42 @@ START_TEST(what_no_other_is_shown_to_beat)
 }
 END_TEST
 
+/* A much lower setup beats the first, unless it is worse elsewhere by more than what matters there
+ * (docs/measures.md): 1 mm of steadiness, 5 mm a minute of creep, a tenth of the time in the band,
+ * a point of a rating; of ratings two less are better. Its holds are all the same: nothing is
+ * uncertain but the height. */
+START_TEST(each_criterion_has_what_matters_of_its_own)
+{
+    static const struct {
+        double lower_mm, sway_mm, creep, share;
+        int effort, neck;
+        bool beaten;
+    } other[] = {
+        {99, 0, 0, 0, 0, 0, true},     {99, 0.9, 0, 0, 0, 0, true},  {99, 1.1, 0, 0, 0, 0, false},
+        {99, 0, 4.5, 0, 0, 0, true},   {99, 0, 5.5, 0, 0, 0, false}, {99, 0, 0, 0.09, 0, 0, true},
+        {99, 0, 0, 0.11, 0, 0, false}, {99, 0, 0, 0, 1, 0, false},   {99, 0, 0, 0, 0, 1, false},
+        {0, 0, 0, 0, -1, 0, false},    {0, 0, 0, 0, -2, 0, true},    {0, 0, 0, 0, 0, -1, false},
+        {0, 0, 0, 0, 0, -2, true},
+    };
+    for (size_t i = 0; i < sizeof other / sizeof other[0]; i++) {
+        record->setup_count = record->hold_count = record->rating_count = 0;
+        setup(50, 20, 900, 780);
+        setup(20, 20, 900 - other[i].lower_mm, 780 - other[i].lower_mm);
+        for (int h = 0; h < 4; h++) {
+            hold(0, false, 4.0, 1.0, 0);
+            hold(0, true, 9.0, 9.0, 0.9);
+            hold(1, false, 4.0 + other[i].sway_mm, 1.0 + other[i].creep, 0);
+            hold(1, true, 9.0, 9.0, 0.9 - other[i].share);
+        }
+        rate(0, 4, 4, SEES_YES);
+        rate(1, 4 + other[i].effort, 4 + other[i].neck, SEES_YES);
+        insight_make(record, analysis);
+        ck_assert_msg(analysis->insight.mark[0].stands == !other[i].beaten, "%zu", i);
+        ck_assert(analysis->insight.mark[1].stands);
+    }
+}
+END_TEST
+
 /* One hold of each shows nothing of how well it is known, and nothing follows. */
 START_TEST(nothing_follows_from_one_hold_of_each)
 {
@@ -450,6 +486,7 @@ int main(void)
     TCase *tests = tcase_create("insight");
     tcase_add_checked_fixture(tests, begin, end);
     suite_add_tcase(suite, tests);
+    tcase_add_test(tests, each_criterion_has_what_matters_of_its_own);
     tcase_add_test(tests, what_no_other_is_shown_to_beat);
     tcase_add_test(tests, nothing_follows_from_one_hold_of_each);
     tcase_add_test(tests, heights_follow_the_parts);
