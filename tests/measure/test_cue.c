@@ -206,11 +206,11 @@ START_TEST(filter_in_gaps)
     /* a gap under 0.5 s: the state stands still, so the same readings give the same posture */
     cue_step(&without, t + 0.02, 905.0, true);
     cue_step(&with, t + 0.2, 0.0, false);
-    cue_step(&with, t + 0.42, 905.0, true);
+    cue_step(&with, t + 0.48, 905.0, true);
     ck_assert_double_eq(with.slow_mm, without.slow_mm);
     ck_assert_double_lt(with.slow_mm, 904.0);
     /* over 0.5 s: anew at the first reading */
-    cue_step(&with, t + 1.0, 905.0, true);
+    cue_step(&with, t + 0.48 + 0.52, 905.0, true);
     ck_assert_double_eq_tol(with.slow_mm, 905.0, 1e-9);
 }
 END_TEST

@@ -31,13 +31,16 @@ START_TEST(density_of_air)
     ck_assert_int_eq(air_density(&(struct air){21, 101325, .5}, &warmer), MEASURE_OK);
     ck_assert_double_eq_tol(warmer / density - 1.0, -.0037, .00005);
     density = 7.0;
-    const struct air none[] = {{20, 1013.25, .5}, {20, 101325, 50},  {20, 101325, -.1},
-                               {-21, 101325, .5}, {51, 101325, .5},  {NAN, 101325, .5},
-                               {20, NAN, .5},     {20, 101325, NAN}, {20, 110001, .5}};
+    const struct air none[] = {{20, 1013.25, .5}, {20, 101325, 50}, {20, 101325, -.1},
+                               {-21, 101325, .5}, {51, 101325, .5}, {NAN, 101325, .5},
+                               {20, 49999, .5},   {20, NAN, .5},    {20, 101325, NAN},
+                               {20, 110001, .5}};
     for (size_t i = 0; i < sizeof none / sizeof none[0]; i++) {
         ck_assert_int_eq(air_density(&none[i], &density), MEASURE_BAD_SETTING);
     }
     ck_assert_double_eq(density, 7.0);
+    ck_assert_int_eq(air_density(&(struct air){-20, 50000, 0}, &density), MEASURE_OK);
+    ck_assert_int_eq(air_density(&(struct air){50, 110000, 1}, &density), MEASURE_OK);
 }
 END_TEST
 

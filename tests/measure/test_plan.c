@@ -341,6 +341,31 @@ START_TEST(so_many_so_long)
 }
 END_TEST
 
+/* What is looked at: 30 to 60 s in steps of 10, two to six of each. Differences that are hard to
+ * find lead to long holds where the mean's own error is most of what holds differ by, else to many.
+ */
+START_TEST(holds_are_looked_at_up_to_a_minute_and_to_six)
+{
+    double longest_s = 0.0;
+    int most = 0;
+    for (int i = 1; i <= 16; i++) {
+        struct plan_input input = usual();
+        struct plan_holds holds;
+        struct plan plan;
+        input.minutes_left = INFINITY;
+        input.hold_sd_mm = i <= 8 ? 1.0 : 6.0;
+        input.difference_mm = 0.5 * input.hold_sd_mm * (i <= 8 ? i : i - 8);
+        ck_assert_int_eq(plan_choose_holds(&input, plan_usual_holds(), &holds, &plan), MEASURE_OK);
+        ck_assert_double_eq(fmod(holds.hold_s, 10.0), 0.0);
+        ck_assert(holds.hold_s >= 30.0 && holds.holds >= 2);
+        longest_s = fmax(longest_s, holds.hold_s);
+        most = holds.holds > most ? holds.holds : most;
+    }
+    ck_assert_double_eq(longest_s, 60.0);
+    ck_assert_int_eq(most, 6);
+}
+END_TEST
+
 START_TEST(bad_input)
 {
     struct plan_input input = usual();
@@ -400,6 +425,7 @@ int main(void)
     tcase_add_test(tests, choosing);
     tcase_add_test(tests, holds_of_another_length);
     tcase_add_test(tests, so_many_so_long);
+    tcase_add_test(tests, holds_are_looked_at_up_to_a_minute_and_to_six);
     tcase_add_test(tests, bad_input);
     return test_main(suite);
 }

@@ -54,6 +54,37 @@ START_TEST(the_way_is_told_and_goes_into_the_uncertainty)
 }
 END_TEST
 
+/* Three quarters of the way lie between the first and the last of four parts: 1.95 and 2.05 mm. */
+START_TEST(two_millimetres_are_not_held_still)
+{
+    struct random_source random;
+    random_seed(&random, 1);
+    ck_assert(!read_plate(&random, 2.6, 0, 0).moved);
+    ck_assert(read_plate(&random, 2.7334, 0, 0).moved);
+}
+END_TEST
+
+/* Readings that go up and down by a have a noise of sqrt 2 a; of a part's mean of 8 readings of 32
+ * that leaves sqrt(2 x 4 / 32) of it, 4 times which is 2.83 a: 10 mm are beyond where a is under
+ * 3.53 mm. */
+START_TEST(four_times_the_noise_is_a_move)
+{
+    for (int beyond = 0; beyond <= 1; beyond++) {
+        double mm[32], a = beyond ? 3.43 : 3.63, squares = 0.0;
+        struct plate_still still;
+        for (int i = 0; i < 32; i++) {
+            mm[i] = 412 + (i >= 24 ? 10.0 : 0.0) + (i % 2 ? a : -a);
+            squares += i > 0 ? pow(mm[i] - mm[i - 1], 2.0) : 0.0;
+        }
+        ck_assert_int_eq(plate_still(mm, 32, &still), MEASURE_OK);
+        ck_assert_double_eq_tol(still.moved_mm, 10.0, 1e-9);
+        ck_assert_double_eq_tol(still.noise_mm, sqrt(squares / 2.0 / 31.0), 1e-9);
+        ck_assert_int_eq(still.moved, 10.0 > 4.0 * still.noise_mm / 2.0);
+        ck_assert_int_eq(still.moved, beyond);
+    }
+}
+END_TEST
+
 START_TEST(too_few_readings_tell_nothing)
 {
     const double mm[8] = {412, 413, 412, 411, 412, 413, 412, 411};
@@ -70,6 +101,8 @@ int main(void)
     TCase *one = tcase_create("plate still");
     tcase_add_test(one, a_plate_that_sinks_is_seen_and_one_that_is_still_is_not);
     tcase_add_test(one, the_way_is_told_and_goes_into_the_uncertainty);
+    tcase_add_test(one, two_millimetres_are_not_held_still);
+    tcase_add_test(one, four_times_the_noise_is_a_move);
     tcase_add_test(one, too_few_readings_tell_nothing);
     suite_add_tcase(suite, one);
     return test_main(suite);

@@ -48,6 +48,28 @@ START_TEST(kept_for_a_quarter_longer_is_a_change)
 }
 END_TEST
 
+/* Five later tests, all over those of before but one, which is over two of them. Of the 792 ways in
+ * which five of twelve may lie 19 are no worse (Mann and Whitney 1947), 0.0240; of the 462 of five
+ * in eleven 12 are, 0.0260. */
+START_TEST(chance_is_one_in_forty_on_either_side)
+{
+    for (int before = 6; before <= 7; before++) {
+        struct practice_test base[7], later[5];
+        struct practice_change change;
+        for (int i = 0; i < before; i++) {
+            base[i] = (struct practice_test){0.30 + 0.01 * i, 20, NAN, false};
+        }
+        for (int i = 0; i < 5; i++) {
+            later[i] = (struct practice_test){i == 2 ? 0.315 : 0.60 + 0.01 * i, 20, NAN, false};
+        }
+        ck_assert_int_eq(practice_change_of(base, (size_t)before, later, 5, &change), MEASURE_OK);
+        ck_assert_double_eq_tol(change.better_p, before == 7 ? 19.0 / 792.0 : 12.0 / 462.0, 1e-9);
+        ck_assert_int_eq(change.verdict == PRACTICE_BETTER, before == 7);
+        ck_assert_int_eq(practice_change_of(later, 5, base, (size_t)before, &change), MEASURE_OK);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("progress_rules");
@@ -55,5 +77,6 @@ int main(void)
     tcase_add_test(tests, a_tenth_of_the_time_is_a_change);
     tcase_add_test(tests, kept_for_a_quarter_longer_is_a_change);
     suite_add_tcase(suite, tests);
+    tcase_add_test(tests, chance_is_one_in_forty_on_either_side);
     return test_main(suite);
 }
