@@ -207,6 +207,27 @@ START_TEST(speed_from_distance_takes_a_second)
 }
 END_TEST
 
+/* A metre more at once is spread over the window: from the latest sample that is half a second or
+ * more before to the first that is so much behind, 4 of 0.125 s to either side, 2 of 0.46875 s. */
+START_TEST(speed_from_distance_reaches_half_a_second_to_either_side)
+{
+    static const struct {
+        double step_s, lasts_s;
+    } cases[] = {{0.125, 1.0}, {0.46875, 1.875}};
+    for (size_t c = 0; c < sizeof cases / sizeof cases[0]; c++) {
+        struct ride *ride = ride_with(RIDE_DISTANCE, RIDE_DISTANCE);
+        for (int i = 0; i <= 40; i++) {
+            add(ride, cases[c].step_s * i, RIDE_DISTANCE,
+                12.0 * cases[c].step_s * i + (i >= 20 ? 1.0 : 0.0));
+        }
+        ck_assert(ride_finish(ride));
+        ck_assert_double_eq_tol(ride->speed_m_s[20], 12.0 + 1.0 / cases[c].lasts_s, 1e-6);
+        ck_assert_double_eq_tol(ride->speed_m_s[10], 12.0, 1e-6);
+        ride_free(ride);
+    }
+}
+END_TEST
+
 /* A degree of a great circle of a ball of 6371.0088 km: 2 pi R / 360 = 111.19508 km. */
 START_TEST(distance_comes_from_places_where_nothing_else_is)
 {
@@ -282,6 +303,7 @@ int main(void)
     tcase_add_test(tests, distance_comes_from_speed_by_trapezoids);
     tcase_add_test(tests, speed_comes_from_distance);
     tcase_add_test(tests, speed_from_distance_takes_a_second);
+    tcase_add_test(tests, speed_from_distance_reaches_half_a_second_to_either_side);
     tcase_add_test(tests, distance_comes_from_places_where_nothing_else_is);
     tcase_add_test(tests, channels_and_reasons_have_their_words);
     suite_add_tcase(suite, tests);

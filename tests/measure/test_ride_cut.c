@@ -227,6 +227,23 @@ START_TEST(distance_and_speed_go_together)
 }
 END_TEST
 
+/* Half a minute at 8 % too much is 4 % of a lap of a minute, and is seen where a piece of 30 s has
+ * it by itself; a lap of 59 s is looked at as a whole. */
+START_TEST(pieces_of_half_a_minute_are_looked_at)
+{
+    for (size_t lap_s = 59; lap_s <= 60; lap_s++) {
+        struct ride *ride = made_ride_even((int)lap_s * 3, (int)lap_s);
+        for (size_t i = lap_s; i < lap_s + 30; i++) {
+            ride->speed_m_s[i] = 10.8;
+        }
+        struct ride_cut found = made_ride_cut(ride, &made_ride_laps);
+        ck_assert_int_eq(found.leg[1].left_out, lap_s == 59 ? RIDE_KEPT : RIDE_LEFT_DISTANCE);
+        ride_cut_free(&found);
+        ride_free(ride);
+    }
+}
+END_TEST
+
 /* A lap with several faults is left out for the one that stands first in docs/drag.md: coasting and
  * braking with the wheel's distance going on, then with a little power, then both without a brake.
  */
@@ -323,6 +340,7 @@ int main(void)
     tcase_add_test(tests, no_power_and_gaps_leave_a_leg_out);
     tcase_add_test(tests, a_gap_over_a_border_is_of_both);
     tcase_add_test(tests, two_lengths_are_no_course);
+    tcase_add_test(tests, pieces_of_half_a_minute_are_looked_at);
     tcase_add_test(tests, the_first_of_several_reasons_is_told);
     tcase_add_test(tests, short_laps_are_looked_at_whole);
     tcase_add_test(tests, missing_samples_are_a_gap);
