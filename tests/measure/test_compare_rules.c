@@ -92,7 +92,7 @@ START_TEST(uneven_is_twice_as_long)
     for (int twice = 0; twice <= 1; twice++) {
         struct trial *trial = trial_start(2, 10.0);
         for (int h = 0; h < 4; h++) {
-            trial_add(trial, h % 2, h + 1, 900.0 - 8.0 * (h % 2) + 0.5 * (h / 2));
+            trial_add(trial, h % 2, h + 1, 900.0 - 8.0 * (h % 2) + (h < 2 ? 0.0 : 0.5));
             trial->holds[h].mean_se = 1.0;
             trial->holds[h].kept_s = h == 0 ? (twice ? 61.0 : 59.0) : 30.0;
         }
