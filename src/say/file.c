@@ -77,7 +77,7 @@ static void say_why_not(char *text, size_t size, size_t *used,
     const struct rig_info *info = &description->info;
     text_append(text, size, used, "not used");
     for (int i = 0; i < info->note_count; i++) {
-        if (info->note[i].column == column + 1 && info->note[i].kind <= WIRE_LEFT_OUT_FAR) {
+        if (info->note[i].column == column + 1 && info->note[i].kind <= WIRE_LEFT_OUT_DISTANCE) {
             struct wire_note unnamed = info->note[i];
             char note[200];
             text_copy(unnamed.name, sizeof unnamed.name, "it");

@@ -51,7 +51,6 @@ static const struct {
                                false},
     [WIRE_LEFT_OUT_SAME] = {"%s is another column's range in another unit: left out", false},
     [WIRE_LEFT_OUT_DISTANCE] = {"%s only rises, as the way that was ridden: left out", false},
-    [WIRE_LEFT_OUT_FAR] = {"%s is about %s, further than any rider: left out", false},
     [WIRE_STATUS] = {"%s is taken for a status: readings where it is not %s are doubtful", false},
     [WIRE_STATUS_WORDS] = {"%s is taken for a status: readings where it is not ok are doubtful",
                            false},

@@ -64,8 +64,6 @@ START_TEST(each_note_names_its_column_and_value)
          "column 3 is another column's range in another unit: left out"},
         {{.kind = WIRE_LEFT_OUT_DISTANCE, .column = 3},
          "column 3 only rises, as the way that was ridden: left out"},
-        {{.kind = WIRE_LEFT_OUT_FAR, .column = 3, .value_milli = 90000000},
-         "column 3 is about 90000, further than any rider: left out"},
         {{.kind = WIRE_STATUS, .column = 4, .name = "ok", .value_milli = 1000},
          "'ok' is taken for a status: readings where it is not 1 are doubtful"},
         {{.kind = WIRE_STATUS_WORDS, .column = 4},
