@@ -77,6 +77,21 @@ START_TEST(other_columns_have_their_own_words)
 }
 END_TEST
 
+/* The last of the reasons for which a column is left out. */
+START_TEST(the_way_that_was_ridden_is_no_range)
+{
+    char text[600];
+    size_t used = (size_t)snprintf(text, sizeof text, "time_ms,head mm,distance,latitude\n");
+    for (int i = 0; i < 14; i++) {
+        used += (size_t)snprintf(text + used, sizeof text - used, "%d,%d,%d,50.00%02d\n", 20 * i,
+                                 412 + i % 3, 700 + 4 * i, i);
+    }
+    describe(text, "", "");
+    has_column(2, "column 2 'head mm': range 'head', in mm");
+    has_column(3, "column 3 'distance': not used: it only rises, as the way that was ridden");
+}
+END_TEST
+
 START_TEST(a_calendar_begins_somewhen)
 {
     char text[1000];
@@ -134,6 +149,7 @@ int main(void)
     tcase_add_test(tests, fields_divided_by_commas_under_a_heading);
     tcase_add_test(tests, decimal_commas_between_semicolons);
     tcase_add_test(tests, other_columns_have_their_own_words);
+    tcase_add_test(tests, the_way_that_was_ridden_is_no_range);
     tcase_add_test(tests, a_calendar_begins_somewhen);
     tcase_add_test(tests, whole_numbers_between_tabs);
     tcase_add_test(tests, words_between_numbers);
