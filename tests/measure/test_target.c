@@ -6,6 +6,7 @@
 
 #include "measure/band.h"
 #include "measure/target.h"
+#include "measure/tolerance.h"
 #include "support/test_seed.h"
 
 static struct simulated hold;
@@ -140,6 +141,46 @@ START_TEST(proposals)
         ck_assert_double_ge(p[suggested].above_mm, ceil(2.5 * own.steadiness_mm));
         ck_assert(isfinite(p[suggested].below_mm));
     }
+}
+END_TEST
+
+/* From 20 s of a capture on. */
+START_TEST(a_band_takes_twenty_seconds)
+{
+    for (int more = 0; more <= 1; more++) {
+        struct band_proposal p[BAND_PROPOSALS_MAX];
+        hold.count = more ? 1025 : 975;
+        hold.duration_s = more ? 20.5 : 19.5;
+        hold.rate_hz = 50.0;
+        for (size_t i = 0; i < hold.count; i++) {
+            hold.time_s[i] = 0.02 * (double)i;
+            hold.valid[i] = 1;
+            hold.height_mm[i] = 900.0 + 3.0 * sin(6.283185307 * 0.3 * hold.time_s[i]);
+        }
+        struct hold_input input = simulated_input(&hold);
+        ck_assert_int_eq(band_propose(&input, 900.0, 0.0, &cue, p) > 0, more);
+    }
+}
+END_TEST
+
+/* The widest is certain to hold 95 % of the postures with a confidence of 95 %: more than five SD
+ * where a capture is worth few of them. */
+START_TEST(the_widest_is_safe)
+{
+    int wider = 0;
+    for (unsigned seed = 1; seed <= 20; seed++) {
+        struct band_proposal p[BAND_PROPOSALS_MAX];
+        struct target_estimate own = estimate(seed, &restless, 22.0);
+        double factor;
+        int count = propose(seed, &restless, 22.0, 0.0, p);
+        ck_assert_int_eq(tolerance_two_sided(fmax(2.0, own.effective_n), 0.95, 0.95, &factor),
+                         MEASURE_OK);
+        if (count > 0 && own.has_interval && factor > 5.0) { /* not cut to under 20 s */
+            ck_assert_double_eq(p[count - 1].above_mm, ceil(factor * own.steadiness_mm));
+            wider++;
+        }
+    }
+    ck_assert_int_gt(wider, 0);
 }
 END_TEST
 
@@ -400,6 +441,8 @@ int main(void)
     tcase_add_test(tests, steadiness_is_the_filtered_posture_s);
     tcase_add_test(tests, target_bad_input);
     tcase_add_test(tests, proposals);
+    tcase_add_test(tests, a_band_takes_twenty_seconds);
+    tcase_add_test(tests, the_widest_is_safe);
     tcase_add_test(tests, proposals_expect_the_next_hold);
     tcase_add_test(tests, words_are_the_width_s);
     tcase_add_test(tests, proposals_by_their_widths);
