@@ -307,6 +307,27 @@ START_TEST(what_a_change_costs_is_counted)
 }
 END_TEST
 
+/* 2 mm fore-aft count 1, and half a millimetre of height: a proposal that is nearer in height goes
+ * before one that is nearer on the whole. */
+START_TEST(errors_count_by_their_weights)
+{
+    struct parts_at_hand parts;
+    struct place_search search;
+    struct bike_values bike = frame();
+    struct place_goal at = {{470, 610}, 2.0, 0.5, 0};
+    read_parts(&parts, list_of_parts);
+    ck_assert(place_find(&bike, &parts, &at, 5, &search, NULL));
+    ck_assert_int_eq(search.count, 5);
+    for (int i = 0; i < 5; i++) {
+        const struct place_proposal *proposal = &search.proposal[i];
+        ck_assert_double_eq_tol(
+            proposal->cost, hypot(proposal->error_x_mm / 2.0, proposal->error_y_mm / 0.5), 1e-12);
+        ck_assert(i == 0 || proposal->cost >= search.proposal[i - 1].cost);
+    }
+    ck_assert_double_lt(fabs(search.proposal[0].error_y_mm), 0.66); /* the second by distance */
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("search");
@@ -319,6 +340,7 @@ int main(void)
     tcase_add_test(tests, bad_lists_are_refused_with_line_and_word);
     tcase_add_test(tests, the_column_is_cap_spacers_and_clamp);
     tcase_add_test(tests, what_a_change_costs_is_counted);
+    tcase_add_test(tests, errors_count_by_their_weights);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
