@@ -61,6 +61,41 @@ START_TEST(ranges_become_heights_all_along)
 END_TEST
 
 /* A changed setup makes no other line of what was ridden before; a wrong value put right does. */
+/* What gave the sensors other heights is taken back: so are the heights all along, and put back
+ * with it. */
+START_TEST(heights_go_back_with_what_gave_them)
+{
+    static const char *const acts[] = {
+        "bike \"training bike\" stack=565 reach=410 head_angle=73", /* 20 mm more */
+        "correct 1 spacers=35",
+        "sensor head y=70",
+        "tape head=570",
+    };
+    for (size_t i = 0; i < sizeof acts / sizeof acts[0]; i++) {
+        struct drive drive;
+        drive_start(&drive, 21);
+        drive.noise_mm = drive.breathing_mm = 0.0;
+        drive_describe(&drive);
+        drive_do(&drive, "setup 1 \"as it came\"");
+        drive_samples(&drive, 50 * 20);
+        look(&drive);
+        double before_mm = back_mm(0, 100);
+        drive_do(&drive, acts[i]);
+        look(&drive);
+        double after_mm = back_mm(0, 100);
+        ck_assert_msg(fabs(after_mm - before_mm) > 5.0, "%s: %g", acts[i], after_mm - before_mm);
+        drive_do(&drive, "undo");
+        look(&drive);
+        ck_assert_msg(fabs(back_mm(0, 100) - before_mm) < 1e-3, "%s: %g", acts[i],
+                      back_mm(0, 100) - before_mm);
+        drive_do(&drive, "redo");
+        look(&drive);
+        ck_assert_double_eq_tol(back_mm(0, 100), after_mm, 1e-3);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 START_TEST(each_build_has_its_own_heights)
 {
     struct drive drive;
@@ -120,6 +155,7 @@ int main(void)
 {
     Suite *suite = suite_create("retie");
     TCase *tests = tcase_create("retie");
+    tcase_add_test(tests, heights_go_back_with_what_gave_them);
     tcase_add_test(tests, ranges_become_heights_all_along);
     tcase_add_test(tests, each_build_has_its_own_heights);
     tcase_add_test(tests, time_without_data_is_a_gap);
