@@ -9,8 +9,9 @@
  * asks (problem_ask) and returns false, or returns true. Lengths in mm. */
 
 /* A part that is far from each value that is known of it, and near one if it were in another unit;
- * or further than parts change. known: count values, NAN where one is not known. Angles, and a part
- * of which nothing is known, pass. */
+ * or further than parts change. Of the frame, which does not change, no more than a slip of the
+ * tape passes. known: count values, NAN where one is not known. Parts' angles, and a measure of
+ * which nothing is known, pass. */
 bool bike_change_check(int key, double value, const double *known, int count,
                        struct problem *problem);
 
@@ -18,6 +19,10 @@ bool bike_change_check(int key, double value, const double *known, int count,
  * out than bars are, or looking down, where nothing of the rider is. What is not known of it (NAN),
  * stands and the frame pass. */
 bool mount_check(const struct sensor_mount *mount, struct problem *problem);
+
+/* The same of a sensor's place on the carrier that it was on. */
+bool mount_change_check(const struct sensor_mount *mount, const struct sensor_mount *former,
+                        struct problem *problem);
 
 /* How far ahead of its carrier's reference point a beam is where it is PLACE_BEAM_MM long. */
 double mount_looks_at_mm(const struct sensor_mount *mount);

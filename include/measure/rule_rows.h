@@ -314,6 +314,7 @@ RULE(PLATE_SLIP_MM, 100.0, "mm", "our own", "or further from its reading on anot
 RULE(PART_STEP_MM, 25.0, "mm", "our own", "a part within this of a value it had: never asked about,")
 RULE(PART_NEAR_MM, 40.0, "mm", "our own", "else where it is within this of one in another unit,")
 RULE(PART_FAR_MM, 100.0, "mm", "our own", "or further than this from all")
+RULE(FRAME_TURN_DEG, 3.0, "degrees", "our own", "an angle of the frame typed anew and further from what it was: asked about")
 RULE(PLACE_BAR_MM, 16.0, "mm", "half of 31.8 mm, a bar's usual clamp", "a sensor nearer to the clamp's centre: inside the bar")
 RULE(PLACE_FAR_MM, 500.0, "mm", "our own", "one further from what it is fixed to: no bar is so long")
 RULE(PLACE_BEAM_MM, 300.0, "mm", "our own", "two beams are set beside each other so far along")

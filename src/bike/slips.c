@@ -39,23 +39,49 @@ static const char *unit_meant(double value, const double *known, int count)
     return NULL;
 }
 
-bool bike_change_check(int key, double value, const double *known, int count,
-                       struct problem *problem)
+/* As the parts' lengths are asked about, each under its key. */
+static bool length_check(const char *key, double value, const double *known, int count,
+                         double most_mm, struct problem *problem)
 {
     double nearest = nearest_known(value, known, count);
     double change = fabs(value - nearest);
-    if (strcmp(bike_fields[key].unit, "mm") != 0 || !(change > PART_STEP_MM)) {
+    if (!(change > PART_STEP_MM)) {
         return true;
     }
     const char *meant = unit_meant(value, known, count);
-    if (meant == NULL && change <= PART_FAR_MM) {
+    if (meant == NULL && change <= most_mm) {
         return true;
     }
     char now[32], was[32];
     say_exact(now, sizeof now, value);
     say_exact(was, sizeof was, nearest);
     return problem_ask(problem, "%s: %s mm, where %s is the nearest so far: %s, or is it meant so?",
-                       bike_fields[key].key, now, was, meant != NULL ? meant : "a slip");
+                       key, now, was, meant != NULL ? meant : "a slip");
+}
+
+bool bike_change_check(int key, double value, const double *known, int count,
+                       struct problem *problem)
+{
+    const struct bike_field *field = &bike_fields[key];
+    bool frame = field->scope == BIKE_SCOPE_FRAME;
+    if (strcmp(field->unit, "mm") == 0) {
+        return length_check(field->key, value, known, count, frame ? PART_STEP_MM : PART_FAR_MM,
+                            problem);
+    }
+    double nearest = nearest_known(value, known, count);
+    return !(frame && fabs(value - nearest) > FRAME_TURN_DEG) ||
+           problem_ask(problem,
+                       "%s: %g degrees, where %g were: a frame does not change: a slip, or was it "
+                       "wrong before?",
+                       field->key, value, nearest);
+}
+
+bool mount_change_check(const struct sensor_mount *mount, const struct sensor_mount *former,
+                        struct problem *problem)
+{
+    return mount->carrier != former->carrier ||
+           (length_check("x", mount->x_mm, &former->x_mm, 1, PART_FAR_MM, problem) &&
+            length_check("y", mount->y_mm, &former->y_mm, 1, PART_FAR_MM, problem));
 }
 
 bool mount_check(const struct sensor_mount *mount, struct problem *problem)

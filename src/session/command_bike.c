@@ -425,8 +425,10 @@ static bool check_place(const struct session *session, int index,
     if (channel->role != ROLE_BODY || !channel->mounted || same) {
         return true;
     }
+    bool moved = former != NULL && placing->channel[index].mounted;
     return (mount_check(mount, problem) &&
-            check_order(placing, index, channel->name, mount, problem)) ||
+            check_order(placing, index, channel->name, mount, problem) &&
+            (!moved || mount_change_check(mount, former, problem))) ||
            problem_prefix(problem, "sensor %s", channel->name);
 }
 

@@ -293,7 +293,8 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     const struct bike_values before = values;
     if (!parts_typed_read(words, 2, others, &values, &changed, problem) ||
         (!machine_sure(session, words) &&
-         !parts_typed_check(record, &values, &before, existing, problem)) ||
+         (!parts_typed_frame_check(record, "setup", &values, &before, problem) ||
+          !parts_typed_check(record, &values, &before, existing, problem))) ||
         !room_for_build(session, problem)) {
         return false;
     }
@@ -399,7 +400,9 @@ bool command_correct(struct session *session, const struct words *words, struct 
     struct bike_values values = record->setup[index].bike;
     if (!parts_typed_read(words, 2, others, &values, &changed, problem) ||
         (!machine_sure(session, words) &&
-         !parts_typed_check(record, &values, &record->setup[index].bike, index, problem))) {
+         (!parts_typed_frame_check(record, "correct", &values, &record->setup[index].bike,
+                                   problem) ||
+          !parts_typed_check(record, &values, &record->setup[index].bike, index, problem)))) {
         return false;
     }
     bool new_intent = words->count > 2 && words->word[2].key == NULL;

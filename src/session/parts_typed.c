@@ -57,3 +57,20 @@ bool parts_typed_check(const struct session_record *record, const struct bike_va
     }
     return true;
 }
+
+bool parts_typed_frame_check(const struct session_record *record, const char *command,
+                             const struct bike_values *values, const struct bike_values *before,
+                             struct problem *problem)
+{
+    for (int k = 0; record->has_bike && k < BIKE_KEYS; k++) {
+        double frame = record->bike.frame.value[k], value = values->value[k];
+        if (bike_fields[k].scope == BIKE_SCOPE_FRAME && isfinite(frame) && isfinite(value) &&
+            value != frame && value != before->value[k]) {
+            return problem_ask(problem,
+                               "%s: %s is of the frame, the same in all setups, and %g there: "
+                               "'bike %s=%g' puts it right; or is it another frame?",
+                               command, bike_fields[k].key, frame, bike_fields[k].key, value);
+        }
+    }
+    return true;
+}

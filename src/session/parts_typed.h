@@ -15,5 +15,10 @@ bool parts_typed_read(const struct words *words, int first, const char *const *o
  * setups; itself: a setup whose own former values say nothing, or -1. */
 bool parts_typed_check(const struct session_record *record, const struct bike_values *values,
                        const struct bike_values *before, int itself, struct problem *problem);
+/* Asks about a measure of the frame that a setup is to have for itself: it would move that setup's
+ * heights against the others'. */
+bool parts_typed_frame_check(const struct session_record *record, const char *command,
+                             const struct bike_values *values, const struct bike_values *before,
+                             struct problem *problem);
 
 #endif

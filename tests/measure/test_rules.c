@@ -299,6 +299,7 @@ static const struct {
     {"PART_STEP_MM", 25.0},
     {"PART_NEAR_MM", 40.0},
     {"PART_FAR_MM", 100.0},
+    {"FRAME_TURN_DEG", 3.0},
     {"PLACE_BAR_MM", 16.0},
     {"PLACE_FAR_MM", 500.0},
     {"PLACE_BEAM_MM", 300.0},

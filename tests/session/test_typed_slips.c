@@ -93,12 +93,14 @@ START_TEST(places_inside_the_bar_and_places_exchanged_are_asked_about)
     drive_refused(&drive, "sensor head carrier=base_bar x=4.7 y=1.6",
                   "sensor head: x and y of 4.7 and 1.6 mm are inside the bar");
     drive_refused(&drive, "sensor head x=-61", "its x of -61 mm lets chest look ahead of the head");
-    drive_do(&drive, "sensor head x=-60");
-    drive_do(&drive, "undo");
+    drive_refused(&drive, "sensor head x=-60", "x: -60 mm, where 120"); /* not behind it */
     drive_refused(&drive, "sensor chest x=121", "with head at 120");
-    drive_do(&drive, "sensor chest x=120");
+    drive_do(&drive, "sensor head x=30");
+    drive_refused(&drive, "sensor chest x=31", "with head at 30");
+    drive_do(&drive, "sensor chest x=31 tilt=-1"); /* 31 - 300 tan 1 deg = 25.8 */
+    drive_do(&drive, "sensor chest x=30 tilt=0");
     drive_do(&drive, "undo");
-    drive_do(&drive, "sensor chest x=121 tilt=-1"); /* 121 - 300 tan 1 deg = 115.8 */
+    drive_do(&drive, "undo");
     drive_do(&drive, "undo");
     drive_do(&drive, "sensor chest carrier=extension x=121"); /* not from the same point */
     drive_do(&drive, "undo");
@@ -180,6 +182,43 @@ START_TEST(a_sensor_that_looks_down_from_the_bars_is_asked_about)
 }
 END_TEST
 
+/* A frame's measure of one setup alone would move its heights against the others'. */
+START_TEST(a_frame_that_changes_is_asked_about)
+{
+    drive_refused(&drive, "setup 2 stack=545",
+                  "stack is of the frame, the same in all setups, and 540");
+    drive_do(&drive, "setup 2 pad_rise=40");
+    drive_refused(&drive, "correct 1 stack=454", "'bike stack=454' puts it right");
+    drive_refused(&drive, "bike stack=450", "stack: 450 mm, where 540"); /* two digits exchanged */
+    drive_refused(&drive, "bike head_angle=63", "head_angle: 63 degrees, where 73");
+    drive_do(&drive, "bike head_angle=70");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "bike stack=565");
+    ck_assert_double_eq(record()->setup[1].bike.value[BIKE_STACK], 565.0);
+    drive_do(&drive, "undo");
+    drive_do(&drive, "bike stack=450 sure=yes");
+    drive_do(&drive, "undo");
+    ck_assert_double_eq(record()->setup[1].bike.value[BIKE_STACK], 540.0);
+    drive_do(&drive, "correct 1 stack=450 sure=yes"); /* it is what was said */
+    drive_do(&drive, "correct 1 stack=540");
+}
+END_TEST
+
+/* Of the head's 120 and 40 mm. */
+START_TEST(a_place_far_from_what_it_was_is_asked_about)
+{
+    drive_refused(&drive, "sensor head y=4",
+                  "sensor head: y: 4 mm, where 40 is the nearest so far: "
+                  "centimetres");
+    drive_refused(&drive, "sensor head x=221", "x: 221 mm, where 120");
+    drive_do(&drive, "sensor head x=220 y=15");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "sensor head carrier=stand x=600 y=700");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "sensor head y=4 sure=yes");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("typed slips");
@@ -194,6 +233,8 @@ int main(void)
     tcase_add_test(cases, what_matters_less_than_holds_tell_is_asked_about);
     tcase_add_test(cases, torques_and_masses_in_other_units_are_asked_about);
     tcase_add_test(cases, a_sensor_that_looks_down_from_the_bars_is_asked_about);
+    tcase_add_test(cases, a_frame_that_changes_is_asked_about);
+    tcase_add_test(cases, a_place_far_from_what_it_was_is_asked_about);
     suite_add_tcase(suite, cases);
     return test_main(suite);
 }
