@@ -302,6 +302,24 @@ bool command_baseline(struct session *session, const struct words *words, struct
     return true;
 }
 
+/* What speaks against it, where something does. */
+static void say_chosen(struct session *session, int number)
+{
+    const struct session_record *record = &session->record;
+    int setup = session_record_setup(record, number);
+    if (number == 0) {
+        machine_say(session, "no setup is chosen");
+        return;
+    }
+    const char *but = say_complaint(setup_complaint(record, setup));
+    if (but[0] == '\0' && record->run_count == 0 && session->analysis->free_holds[setup] == 0) {
+        but = "no free hold of it counts yet";
+    }
+    machine_say(session, "setup %d is chosen: the rider's sheet is about it%s%s", number,
+                but[0] != '\0' ? "; but " : "", but);
+    session->message_is_problem = but[0] != '\0';
+}
+
 /* choose 2 found_by="chin a hand above the pads"; choose 0 takes it back */
 bool command_choose(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -330,15 +348,7 @@ bool command_choose(struct session *session, const struct words *words, struct p
     session->settings.chosen.targets = record->target_count;
     session->settings.chosen.bands = record->band_count;
     machine_emit(session, EFFECT_SESSION, 0);
-    if (number == 0) {
-        machine_say(session, "no setup is chosen");
-    } else {
-        const char *complaint =
-            say_complaint(setup_complaint(record, session_record_setup(record, number)));
-        machine_say(session, "setup %d is chosen: the rider's sheet is about it%s%s", number,
-                    complaint[0] != '\0' ? "; but " : "", complaint);
-        session->message_is_problem = complaint[0] != '\0';
-    }
+    say_chosen(session, number);
     return true;
 }
 

@@ -70,6 +70,14 @@ START_TEST(a_setup_is_chosen_and_let_go)
     drive_samples(&drive, 20);
     drive_do(&drive, "choose 1");
     ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 1);
+    session_fill_view(drive.session, &view);
+    ck_assert_msg(strstr(view.message, "no free hold of it counts yet") != NULL, "%s",
+                  view.message);
+    drive_do(&drive, "hold 20s free settle=1s");
+    drive_finish(&drive);
+    drive_do(&drive, "choose 2");
+    session_fill_view(drive.session, &view);
+    ck_assert_str_eq(view.message, "setup 2 is chosen: the rider's sheet is about it");
     drive_do(&drive, "rating sees_ahead=no");
     drive_do(&drive, "choose 2"); /* it is the fitter's to say, but not without a word */
     session_fill_view(drive.session, &view);
