@@ -160,13 +160,15 @@ bool command_rig(struct session *session, const struct words *words, struct prob
     return true;
 }
 
-/* Another code after holds, targets or ratings: the next rider, whose session was not begun, would
- * take over what is of the one before; or the code was typed wrongly. */
+/* Another code after holds, targets or ratings, or in a rider's practice: the next rider, whose
+ * session was not begun, would take over what is of the one before; or the code was typed wrongly.
+ */
 static bool check_same_rider(const struct session *session, const char *code,
                              struct problem *problem)
 {
     const struct session_record *record = &session->record;
-    bool used = record->hold_count > 0 || record->target_count > 0 || record->rating_count > 0;
+    bool used = record->hold_count > 0 || record->target_count > 0 || record->rating_count > 0 ||
+                session->settings.practice.on;
     if (!record->has_rider || !used || text_equal(record->rider.code, code)) {
         return true;
     }

@@ -127,6 +127,9 @@ START_TEST(another_bike_after_holds_or_in_practice_is_asked_about)
     begin();
     drive_do(&drive, "practice row=2 length=45s pieces=6");
     drive_refused(&drive, "bike \"other bike\"", "or was only what was typed wrong?");
+    drive_refused(&drive, "rider R-10", "what is here is of R-01"); /* whose practice it is */
+    drive_do(&drive, "practice off");
+    drive_do(&drive, "rider R-10");
 }
 END_TEST
 
