@@ -348,7 +348,9 @@ START_TEST(the_live_session_takes_an_earlier_one_over_by_keys)
     must_show(terminal, "HEAD");
     /* another rider's sessions are not offered */
     terminal_send(terminal, "1R-09\r");
-    must_show(terminal, "R-09");
+    must_show(terminal, "Enter again takes it"); /* the target is R-02's */
+    terminal_send(terminal, "\r");
+    must_show(terminal, "HEAD");
     terminal_send(terminal, "0");
     must_show(terminal, "no earlier session with a bike of R-09");
     terminal_send(terminal, "\033");
