@@ -91,7 +91,8 @@ bool mount_check(const struct sensor_mount *mount, struct problem *problem)
     if (!carrier_moves(mount->carrier)) {
         return true;
     }
-    if (mount->direction < 0) {
+    bool placed = isfinite(mount->x_mm) || isfinite(mount->y_mm);
+    if (mount->direction < 0 && placed) {
         return problem_ask(problem,
                            "a beam from the %s that looks down reads what is below the "
                            "bars: is it meant so?",
