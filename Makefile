@@ -86,9 +86,7 @@ HARDEN_LDFLAGS = $(if $(filter so,$(LIBRARY)),,-pie -Wl,-z,relro,-z,now)
 ALL_CFLAGS = -std=c11 -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE -D_FILE_OFFSET_BITS=64 -D_TIME_BITS=64 -DNCURSES_WIDECHAR=1 \
          -DHOLDLINE_VERSION='"$(VERSION)"' -DHOLDLINE_DOCUMENTS='"$(PREFIX)/share/doc/holdline"' -ffp-contract=off -Iinclude $(WARN) $(WERROR) $(HARDEN_CFLAGS) $(OPT) $(SAN) \
          $(CPPFLAGS) $(CFLAGS) -pthread -MMD -MP
-TEST_CFLAGS = -Itests $(TEST_OPT)
-# How the tests' own code is optimised, where not as the program's.
-TEST_OPT ?=
+TEST_CFLAGS = -Itests
 # Only for the few tests that name them: the other objects are the same wherever the tree stands.
 TEST_FOLDERS = -DSOURCE_DIR='"$(CURDIR)"' -DBUILD_DIR='"$(abspath $(BUILD))"'
 
