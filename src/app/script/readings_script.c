@@ -403,8 +403,10 @@ bool readings_script_lines(const char *path, bool with_heights, readings_line *l
     struct heights *heights = calloc(1, sizeof *heights);
     struct lines lines = {file, line, context, problem};
     *found = (struct readings_found){0};
-    bool done = (file != NULL && heights != NULL) || problem_set(problem, "no memory");
-    done = done && read_file(path, file, problem);
+    bool room = file != NULL && heights != NULL, done = room && read_file(path, file, problem);
+    if (!room) {
+        problem_set(problem, "no memory");
+    }
     if (done) {
         const struct readings_capture *last = &file->capture[file->captures - 1];
         found->captures = file->captures;
