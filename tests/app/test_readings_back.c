@@ -257,7 +257,7 @@ int main(void)
 {
     Suite *suite = suite_create("readings_back");
     TCase *tests = tcase_create("readings_back");
-    tcase_set_timeout(tests, 60);
+    tcase_set_timeout(tests, 180);
     tcase_add_test(tests, readings_come_back_byte_for_byte);
     tcase_add_test(tests, all_recordings_come_back_byte_for_byte);
     tcase_add_test(tests, what_is_wrong_is_named_and_nothing_is_written);
