@@ -106,8 +106,11 @@ START_TEST(a_lidar_with_codes_and_gaps)
      * n,z,b,s/(n-z-b)}': 81442 189 2 693.309719; last minus first time 5442.537 s; longest
      * gap 67.133845 s */
     ck_assert_uint_eq(decoded.count, 81442);
-    ck_assert_uint_eq(with_quality(&decoded, 0, READING_MISSING), 189 + 2);
-    ck_assert_double_eq_tol(mean_mm(&decoded, 0), 6933.09719, 1e-4);
+    /* 2000 is where it is clipped at the far end (the folder's notes); nothing says so, and once it
+     * was come to thrice in a row, at line 68518, those that lie half a metre and more from the
+     * range before are none: 50 by awk, 692.505117 the mean of the other 81201. */
+    ck_assert_uint_eq(with_quality(&decoded, 0, READING_MISSING), 189 + 2 + 50);
+    ck_assert_double_eq_tol(mean_mm(&decoded, 0), 6925.05117, 1e-4);
     ck_assert_int_eq(decoded.info.channel_count, 1);
     ck_assert_str_eq(decoded.info.channel_name[0], "distance");
     ck_assert_uint_eq(decoded_rejected(&decoded), 0);
