@@ -96,8 +96,7 @@ START_TEST(a_refused_record_holds_nobody_up)
     full_session_effects(record, 1, take_effect, recorder);
     recorder_take_effect(recorder, effect);
     push(1, 700);
-    EVENTUALLY(recorder, state, state.samples_stored == 700);
-    ck_assert(state.in_trouble);
+    EVENTUALLY(recorder, state, state.samples_stored == 700 && state.in_trouble);
     ck_assert_uint_eq(state.effects_waiting, 1);
     /* what it points at comes after all */
     effect->kind = EFFECT_SETUP;
