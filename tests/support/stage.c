@@ -179,8 +179,9 @@ bool stage_drawn(struct stage *stage)
                      stage->shared->drawn_serial == stage->shared->made.view.serial;
         pthread_mutex_unlock(&stage->shared->lock);
         terminal_pump(stage->terminal, 0.001);
-        if (there) {
-            terminal_pump(stage->terminal, 0.002);
+        if (there) { /* what was written before it was said: all of it, however late */
+            while (terminal_take(stage->terminal, 0.002)) {
+            }
             return true;
         }
     }
