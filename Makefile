@@ -388,12 +388,9 @@ coverage: deps-dev
 	    TESTS_WITHOUT='app/test_faults app/test_faults_together'
 	@.ci/coverage.sh build-coverage
 
-# Objects that are there, compiled as MUTATE_OPT says, may be taken (.ci/run).
-MUTATE_BUILD ?= build-mutate
-MUTATE_OPT   ?= -O1 -fPIC
 mutate:
-	@$(MAKE) --no-print-directory BUILD='$(MUTATE_BUILD)' LIBRARY=so OPT='$(MUTATE_OPT)' \
-	    LDFLAGS='-Wl,-rpath,$(abspath $(MUTATE_BUILD)) -Wl,--unresolved-symbols=ignore-in-shared-libs' mutate-run
+	@$(MAKE) --no-print-directory BUILD=build-mutate LIBRARY=so OPT='-O1 -fPIC' \
+	    LDFLAGS='-Wl,-rpath,$(abspath build-mutate) -Wl,--unresolved-symbols=ignore-in-shared-libs' mutate-run
 # What the undefined-behaviour sanitizer of 'make asan' would see ends a changed program, too: an index past its array.
 MUTATE_TRAPS := -fsanitize=undefined -fsanitize-undefined-trap-on-error
 MUTATE_SETTINGS := BUILD FILE ROOM KIND SEED COUNT SECONDS LONGEST JOBS FRESH WITHOUT
