@@ -79,6 +79,6 @@ void say_was_here(char *text, size_t size, const char *code, const char *day)
 void say_was_here_alike(char *text, size_t size, const char *code, const char *alike,
                         const char *day)
 {
-    snprintf(text, size, "%s is new here, but %s was here on %s: the same rider? then key 1", code,
-             alike, day);
+    snprintf(text, size, "%s is new, %s was here on %s: the same rider? then key 1", code, alike,
+             day);
 }

@@ -385,7 +385,7 @@ START_TEST(a_rider_who_was_here_before_is_known_again)
     must_show(terminal, "no setup entered yet");
     must_not_show(terminal, "was here");
     terminal_send(terminal, "1r2\r");
-    must_show(terminal, "r2 is new here, but R-02 was here on 10 January 2026: the same rider?");
+    must_show(terminal, "r2 is new, R-02 was here on 10 January 2026: the same rider? then key 1");
     terminal_send(terminal, "1R-02\r");
     must_show(terminal, "R-02 was here on 10 January 2026: key 0 shows what can be taken over");
     terminal_send(terminal, " ");
