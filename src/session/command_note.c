@@ -267,13 +267,13 @@ bool command_matters(struct session *session, const struct words *words, struct 
     }
     for (int i = 1; i < words->count; i++) {
         const char *key = words->word[i].key;
-        int channel = key != NULL ? machine_channel(session, key, problem) : -1;
-        if (key != NULL && text_equal(key, "sure")) {
-            continue;
-        }
         if (key == NULL) {
             return problem_set(problem, "matters: '%s' is no channel=mm", words->word[i].value);
         }
+        if (text_equal(key, "sure")) {
+            continue;
+        }
+        int channel = machine_channel(session, key, problem);
         if (channel < 0 ||
             !typed_read_key(words, key, &typed_numbers[TYPED_MATTERS],
                             &settings.matters_mm[channel], problem) ||
