@@ -20,7 +20,7 @@ static bool ride_and_leave(const char *folder, const char *told)
     }
     ck_assert(terminal_wait_text(terminal, "50.0/s", 20.0));
     terminal_send(terminal, "q");
-    ck_assert(terminal_wait_text(terminal, "y ", 20.0));
+    ck_assert(terminal_wait_text(terminal, "y: end it", 20.0));
     terminal_send(terminal, "y");
     ck_assert(terminal_wait_text(terminal, told, 20.0));
     ck_assert(terminal_wait_text(terminal, "holdline compare ", 20.0));
