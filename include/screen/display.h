@@ -57,5 +57,7 @@ enum display_key {
 #define KEY_ANEW 18     /* Ctrl-R */
 uint32_t display_key(struct display *display);
 int display_input(const struct display *display);
+/* The terminal has hung up: no key comes any more, and nobody sees a picture. */
+bool display_is_gone(const struct display *display);
 
 #endif

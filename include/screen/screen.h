@@ -68,5 +68,7 @@ void screen_tones_on(struct screen *screen, bool on);
 
 /* A descriptor to poll for keys. */
 int screen_input(const struct screen *screen);
+/* Its terminal has hung up. */
+bool screen_is_gone(const struct screen *screen);
 
 #endif

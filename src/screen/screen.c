@@ -86,6 +86,11 @@ int screen_input(const struct screen *screen)
     return display_input(screen->display);
 }
 
+bool screen_is_gone(const struct screen *screen)
+{
+    return display_is_gone(screen->display);
+}
+
 static void say(struct screen *screen, bool problem, const char *sentence)
 {
     page_say(&screen->pages.state, problem, sentence);

@@ -42,6 +42,7 @@ static const struct {
     {{"watch", "--line"}, "live head", SIGINT, false, true},
     {{"watch", "--json"}, "{", SIGTERM, false, true},
 };
+#define WATCHER 8 /* the one with a screen */
 #define SCENES (int)(sizeof scenes / sizeof scenes[0])
 
 struct played {
@@ -214,6 +215,37 @@ START_TEST(a_signal_ends_it)
 }
 END_TEST
 
+/* Started by what has SIGHUP passed over (nohup), a session and a watcher end as soon as their
+ * terminal is gone: nobody sees them, no key reaches them. */
+START_TEST(without_a_terminal_nothing_waits_for_keys)
+{
+    struct played both[2] = {{.status = -1}, {.status = -1}};
+    static const int scene_of[2] = {0, WATCHER};
+    folder = program_folder();
+    ck_assert(signal(SIGHUP, SIG_IGN) != SIG_ERR);
+    for (int i = 0; i < 2; i++) {
+        snprintf(both[i].store, sizeof both[i].store, "%s/s.db", folder);
+        snprintf(both[i].runtime, sizeof both[i].runtime, "XDG_RUNTIME_DIR=%s", folder);
+        both[i].terminal = start(&both[i], scene_of[i]);
+        if (both[i].terminal == NULL) {
+            printf("skipped: no pseudo-terminal here\n");
+            program_folder_remove(folder);
+            return;
+        }
+        ck_assert(terminal_wait_text(both[i].terminal, scenes[scene_of[i]].shows, WAIT_S));
+    }
+    for (int i = 1; i >= 0; i--) {
+        terminal_hang_up(both[i].terminal);
+        ck_assert_msg(terminal_wait_end(both[i].terminal, &both[i].status, WAIT_S),
+                      "%s goes on without a terminal", scenes[scene_of[i]].words[0]);
+        ck_assert_int_eq(both[i].status, 0);
+        terminal_end(both[i].terminal);
+    }
+    ck_assert_int_gt(number_in_store(both[0].store, "SELECT count(*) FROM sample"), 20);
+    program_folder_remove(folder);
+}
+END_TEST
+
 /* After Ctrl-S the terminal is left as it was: in lines, with echo, and it goes on. */
 START_TEST(a_stopped_terminal_is_left_in_order)
 {
@@ -246,6 +278,7 @@ int main(void)
     TCase *tests = tcase_create("ends");
     tcase_set_timeout(tests, 180);
     tcase_add_loop_test(tests, a_signal_ends_it, 0, STATES);
+    tcase_add_test(tests, without_a_terminal_nothing_waits_for_keys);
     tcase_add_test(tests, a_stopped_terminal_is_left_in_order);
     suite_add_tcase(suite, tests);
     return test_main(suite);

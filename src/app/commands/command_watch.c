@@ -119,7 +119,7 @@ static int watch_on_screen(struct watching *watching, const char *how)
     }
     screen_watch_only(screen);
     struct tones *tones = tones_attach(screen, how);
-    while (!leave && good && !watching->ended && !ending_asked()) {
+    while (!leave && good && !watching->ended && !ending_asked() && !screen_is_gone(screen)) {
         if (next_view(watching, screen_input(screen), DRAWING_MS, line, &length)) {
             good = view_json_read(line, length, &watching->view, watching->snapshot, &problem);
             watching->view.history = &watching->history;

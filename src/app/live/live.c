@@ -100,9 +100,8 @@ static bool wait_for_keys(struct live *live, struct screen *screen)
     struct pollfd input = {.fd = screen_input(screen), .events = POLLIN};
     int64_t now_ms = clock_monotonic_us() / 1000;
     int wait_ms = (int)(live->drawn_ms + LIVE_LOOK_MS - now_ms);
-    int ready = poll(&input, 1, wait_ms > 0 ? wait_ms : 0);
-    return ready <= 0 || (input.revents & (POLLHUP | POLLERR | POLLNVAL)) == 0 ||
-           (input.revents & POLLIN) != 0;
+    poll(&input, 1, wait_ms > 0 ? wait_ms : 0);
+    return !screen_is_gone(screen);
 }
 
 /* The screen waits for one answer at most; what comes later is told as news. */

@@ -8,6 +8,7 @@
 #include <curses.h>
 #include <langinfo.h>
 #include <locale.h>
+#include <poll.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -297,6 +298,15 @@ void display_bell(struct display *display)
 {
     (void)display;
     beep();
+}
+
+bool display_is_gone(const struct display *display)
+{
+    struct pollfd input = {.fd = display_input(display), .events = POLLIN};
+    int waiting = 0;
+    /* one that has hung up is said to have something to read for ever: its end */
+    return poll(&input, 1, 0) > 0 && (input.revents & (POLLHUP | POLLERR | POLLNVAL)) != 0 &&
+           (ioctl(input.fd, FIONREAD, &waiting) != 0 || waiting == 0);
 }
 
 /* curses takes a new size with the next key, and frees twice what it finds no memory for: so it is
