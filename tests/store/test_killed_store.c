@@ -6,6 +6,7 @@
 
 #include "store/care.h"
 
+#include <errno.h>
 #include <sys/wait.h>
 
 /* A store whose program is killed at every call of opening, recording and closing, in which the
@@ -29,26 +30,50 @@ static void record_another(void *context)
     store_close(store);
 }
 
-/* The store as it is before: none, or one with a session. */
-static void lay_out(bool there)
+/* What may lie beside a store, the store itself first. */
+static const char *const parts[] = {"", "-journal", "-wal", "-shm"};
+enum { PARTS = sizeof parts / sizeof parts[0], FILE_LENGTH = 300 };
+
+static void part_of(char file[FILE_LENGTH], const char *name, int part)
 {
-    char command[600];
-    snprintf(command, sizeof command, "rm -f '%s'*", path);
-    ck_assert_int_eq(system(command), 0);
-    if (there) {
-        snprintf(command, sizeof command, "cp '%s/before' '%s'", folder, path);
-        ck_assert_int_eq(system(command), 0);
+    snprintf(file, FILE_LENGTH, "%s/%s%s", folder, name, parts[part]);
+}
+
+static void copy_file(const char *from, const char *to)
+{
+    FILE *read = fopen(from, "rb");
+    if (read == NULL) {
+        ck_assert_int_eq(errno, ENOENT);
+        return;
+    }
+    FILE *written = fopen(to, "wb");
+    ck_assert_ptr_nonnull(written);
+    char bytes[65536];
+    for (size_t length; (length = fread(bytes, 1, sizeof bytes, read)) > 0;) {
+        ck_assert_uint_eq(fwrite(bytes, 1, length, written), length);
+    }
+    ck_assert(!ferror(read));
+    fclose(read);
+    ck_assert_int_eq(fclose(written), 0);
+}
+
+/* All that lies there under one name, and nothing else, under another one: what opens a store
+ * puts it in order. */
+static void copy_store(const char *name, const char *other)
+{
+    for (int part = 0; part < PARTS; part++) {
+        char from[FILE_LENGTH], to[FILE_LENGTH];
+        part_of(from, name, part);
+        part_of(to, other, part);
+        unlink(to);
+        copy_file(from, to);
     }
 }
 
-/* A copy of all that lies there: what opens it first puts it in order. */
-static void copy_to(const char *other)
+/* The store as it is before: none, or one with a session. */
+static void lay_out(bool there)
 {
-    char command[900];
-    snprintf(command, sizeof command,
-             "cd '%s' && rm -f %s.db* && for f in test.db*; do cp \"$f\" \"%s${f#test}\"; done",
-             folder, other, other);
-    ck_assert_int_eq(system(command), 0);
+    copy_store(there ? "before" : "none", "test.db");
 }
 
 static bool count_session(void *context, const struct store_session *session)
@@ -131,10 +156,10 @@ static int kill_at_every_call(bool there, enum dying_moment moment)
         if (access(path, F_OK) != 0) {
             continue;
         }
-        copy_to("reading");
+        copy_store("test.db", "reading.db");
         look_over("reading", STORE_READ, there ? 1 : 0, at);
         if (journal || at % 4 == 0 || getenv("HOLDLINE_EVERY_CALL") != NULL) {
-            copy_to("recording");
+            copy_store("test.db", "recording.db");
             look_over("recording", STORE_RECORD, there ? 1 : 0, at);
         }
     }
