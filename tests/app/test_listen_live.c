@@ -16,6 +16,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -226,16 +227,21 @@ static unsigned long ticks_of(pid_t process)
     return user + system;
 }
 
-/* Until the process has nothing more to do: a terminal doesn't tell whether it was read empty. */
-static void wait_idle(pid_t process)
+/* Until the process has read all that was sent, and has nothing more to do. On a machine that does
+ * much else it may long have little of the processor, with much still to be read. */
+static void wait_idle(pid_t process, const struct cable *cable)
 {
     unsigned long before = ticks_of(process);
-    for (int quiet = 0, tries = 0; quiet < 4 && tries < 300; tries++) {
+    int program_side = open(cable->path, O_RDWR | O_NOCTTY | O_NONBLOCK), left = 0;
+    ck_assert_int_ge(program_side, 0);
+    for (int quiet = 0, tries = 0; quiet < 4 && tries < 600; tries++) {
         usleep(100000);
         unsigned long after = ticks_of(process);
-        quiet = after <= before + 1 ? quiet + 1 : 0;
+        ck_assert_int_eq(ioctl(program_side, FIONREAD, &left), 0);
+        quiet = left == 0 && after <= before + 1 ? quiet + 1 : 0;
         before = after;
     }
+    close(program_side);
 }
 
 /* Samples of a recording: read as a file, or through a pseudo-terminal as a rig would send it. */
@@ -259,7 +265,7 @@ static double samples_of(struct playing *playing, const char *path, const char *
         ck_assert_int_eq(pthread_create(&thread, NULL, play_file, playing), 0);
         pthread_join(thread, &sent);
         ck_assert_ptr_nonnull(sent);
-        wait_idle(running.child);
+        wait_idle(running.child, &playing->cable);
         kill(running.child, SIGINT);
     }
     ck_assert(read_until(running.output, text, sizeof text, "}\n"));
