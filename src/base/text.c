@@ -147,10 +147,9 @@ void text_append_list(char *buffer, size_t size, size_t *used, const char *forma
         start--;
         if (((unsigned char)buffer[start] & 0xC0) != 0x80) {
             uint32_t character;
-            size_t count = text_decode(buffer + start, end - start, &character);
+            text_decode(buffer + start, end - start, &character);
             unsigned char lead = (unsigned char)buffer[start];
-            bool unfinished =
-                character == TEXT_NOT_SOUND && count == 1 && lead >= 0xC2 && lead <= 0xF4;
+            bool unfinished = character == TEXT_NOT_SOUND && lead >= 0xC2 && lead <= 0xF4;
             end = unfinished ? start : end;
             break;
         }

@@ -68,9 +68,8 @@ bool text_is_clean(const char *text)
 static bool is_blank(uint32_t character)
 {
     return is_control(character) || character == ' ' || character == 0xA0 || character == 0x1680 ||
-           (character >= 0x2000 && character <= 0x200B) || character == 0x2028 ||
-           character == 0x2029 || character == 0x202F || character == 0x205F ||
-           character == 0x3000 || character == 0xFEFF;
+           (character >= 0x2000 && character <= 0x200B) || character == 0x202F ||
+           character == 0x205F || character == 0x3000 || character == 0xFEFF;
 }
 
 void text_clean(char *destination, size_t size, const char *source)

@@ -199,8 +199,7 @@ static void check_against_parts(const struct resolver *resolver, const struct as
         &resolver->builds[resolver->position_build[assembly->position]].bike;
     bool other_stem = bike_value(first, BIKE_STEM_LENGTH) != bike_value(bike, BIKE_STEM_LENGTH) ||
                       bike_value(first, BIKE_STEM_ANGLE) != bike_value(bike, BIKE_STEM_ANGLE);
-    bool stem_known =
-        !isnan(bike_value(first, BIKE_STEM_LENGTH)) || !isnan(bike_value(bike, BIKE_STEM_LENGTH));
+    bool stem_known = !isnan(bike_value(first, BIKE_STEM_LENGTH)); /* else of neither: computed */
     tie->alarm = true;
     tie->found = (struct tie_finding){.kind = TIE_FOUND_OFF_PARTS,
                                       .by = tie->kind,

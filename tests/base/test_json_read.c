@@ -207,6 +207,10 @@ START_TEST(places_that_are_none_have_nothing)
     ck_assert_int_eq(json_find(document, -1, "speed"), -1);
     ck_assert_int_eq(json_find(document, 99, "speed"), -1);
     json_document_free(document);
+    /* A name alone, which the parser takes: it has no value. */
+    document = json_document_read("{\"speed\"}", 9, NULL);
+    ck_assert(document == NULL || json_find(document, 0, "speed") == -1);
+    json_document_free(document);
 }
 END_TEST
 

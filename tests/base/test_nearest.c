@@ -26,6 +26,8 @@ START_TEST(slips_are_counted)
     ck_assert_int_eq(slips_between("holds", "hold"), 1); /* one too many */
     ck_assert_int_eq(slips_between("bolt", "hold"), 2);  /* two others */
     ck_assert_int_eq(slips_between("", "hold"), 4);
+    ck_assert_int_eq(slips_between("hold", "abcdefghijklmnopqrstuvwxy"), 24); /* of 25 letters */
+    ck_assert_int_eq(slips_between("abcdefghijklmnopqrstuvwxy", "hold"), 24);
 }
 END_TEST
 

@@ -4,6 +4,8 @@
 #include "base/numbers.h"
 #include "support/test_main.h"
 
+#include <math.h>
+
 START_TEST(a_number_below_nought_has_a_minus_sign)
 {
     static const struct {
@@ -37,12 +39,29 @@ START_TEST(what_does_not_fit_is_cut_behind_a_character)
 }
 END_TEST
 
+/* base/numbers.h: rounded up, never shown as 0; the last digits of rounding are none of it. */
+START_TEST(a_half_width_is_never_nought)
+{
+    static const struct {
+        double half;
+        const char *text;
+    } rows[] = {{0.0, "884 ±1"}, {1e-9, "884 ±1"},      {0.4, "884 ±1"},
+                {2.2, "884 ±3"}, {3.0000001, "884 ±3"}, {(double)INFINITY, "884"}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        char text[SAY_SIZE];
+        say_mean(text, sizeof text, 884.2, true, rows[i].half);
+        ck_assert_str_eq(text, rows[i].text);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("numbers");
     TCase *tests = tcase_create("typeset");
     tcase_add_test(tests, a_number_below_nought_has_a_minus_sign);
     tcase_add_test(tests, what_does_not_fit_is_cut_behind_a_character);
+    tcase_add_test(tests, a_half_width_is_never_nought);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

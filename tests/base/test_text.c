@@ -197,6 +197,25 @@ START_TEST(appending_stays_within_the_buffer)
 }
 END_TEST
 
+/* Bytes that are no text stay as they are: only the beginning of a character is unfinished. */
+START_TEST(a_cut_in_what_is_no_text_takes_nothing_out)
+{
+    static const struct {
+        const char *source, *cut;
+    } rows[] = {{"abc\x80\x80\x80\x80\x80", "abc\x80\x80\x80\x80"}, /* no character begins */
+                {"abcdef\xC0\x80", "abcdef\xC0"},                       /* none begins so */
+                {"abcdef\xFF\x80", "abcdef\xFF"},
+                {"abcdef\xF4\x8F\xBF\xBF", "abcdef"}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        char text[8];
+        size_t used = 0;
+        text_append(text, sizeof text, &used, "%s", rows[i].source);
+        ck_assert_str_eq(text, rows[i].cut);
+        ck_assert_uint_eq(used, strlen(rows[i].cut));
+    }
+}
+END_TEST
+
 START_TEST(numbers_are_read_whole_or_not_at_all)
 {
     double value = 7;
@@ -216,6 +235,8 @@ START_TEST(numbers_are_read_whole_or_not_at_all)
     int64_t whole = 7;
     ck_assert(text_to_int64("-9223372036854775808", &whole));
     ck_assert(whole == INT64_MIN);
+    ck_assert(text_to_int64("+12", &whole));
+    ck_assert(whole == 12);
     ck_assert(!text_to_int64("9223372036854775808", &whole));
     ck_assert(!text_to_int64("1.5", &whole));
     ck_assert(!text_to_int64("", &whole));
@@ -234,6 +255,10 @@ START_TEST(decimals_are_rounded_and_zero_has_no_sign)
     ck_assert_str_eq(text, "0");
     text_from_double(text, sizeof text, -0.06, 1);
     ck_assert_str_eq(text, "-0.1");
+    text_from_double(text, sizeof text, 12.345, -1); /* none at least, and 20 at most */
+    ck_assert_str_eq(text, "12");
+    text_from_double(text, sizeof text, 0.5, 21);
+    ck_assert_str_eq(text, "0.50000000000000000000");
 }
 END_TEST
 
@@ -399,6 +424,7 @@ int main(void)
     tcase_add_test(one, widths_follow_the_characters);
     tcase_add_test(one, fitting_cuts_between_characters_and_marks_the_cut);
     tcase_add_test(one, appending_stays_within_the_buffer);
+    tcase_add_test(one, a_cut_in_what_is_no_text_takes_nothing_out);
     tcase_add_test(one, numbers_are_read_whole_or_not_at_all);
     tcase_add_test(one, decimals_are_rounded_and_zero_has_no_sign);
     tcase_add_test(one, shortest_digits_read_back);

@@ -343,6 +343,44 @@ START_TEST(a_shift_asks_only_for_what_differs)
 }
 END_TEST
 
+/* An extension's own angle counts where both bikes have it; a sensor without a known height is
+ * taken as level with its carrier, and its height stays unknown. */
+START_TEST(what_is_not_known_does_not_turn)
+{
+    struct bike_values first = usual_bike(), now = usual_bike();
+    struct sensor_mount mount = {CARRIER_BASE_BAR, 120, NAN, 0, +1};
+    struct sensor_position level, rolled;
+    first.value[BIKE_EXTENSION_ANGLE] = 10;
+    now.value[BIKE_EXTENSION_ANGLE] = 14;
+    ck_assert_double_eq(carrier_turn_deg(CARRIER_EXTENSION, &first, &now), 4.0);
+    now.value[BIKE_EXTENSION_ANGLE] = NAN;
+    ck_assert_double_eq(carrier_turn_deg(CARRIER_EXTENSION, &first, &now), 0.0);
+    ck_assert_double_eq(carrier_turn_deg(CARRIER_EXTENSION, &now, &first), 0.0);
+    ck_assert(sensor_locate(&first, &first, &mount, &level, NULL));
+    now.value[BIKE_BAR_ROLL] = 60;
+    ck_assert(sensor_locate(&now, &first, &mount, &rolled, NULL));
+    ck_assert_double_eq_tol(level.x_mm - rolled.x_mm, 120.0 / 2.0, 1e-9); /* 120 cos 60 */
+    ck_assert(isnan(rolled.y_mm));
+    ck_assert_double_eq(rolled.tilt_deg, -60.0);
+}
+END_TEST
+
+/* Spacers that are known on one of two frames are missed twice, and named once. */
+START_TEST(what_is_missing_is_named_once)
+{
+    struct bike_values first = usual_bike(), now = usual_bike();
+    struct sensor_mount mount = {CARRIER_BASE_BAR, 120, 40, 0, +1};
+    struct sensor_shift shift;
+    struct problem problem = {0};
+    now.value[BIKE_HEAD_ANGLE] = first.value[BIKE_HEAD_ANGLE] + 1;
+    now.value[BIKE_SPACERS] = NAN;
+    ck_assert(!sensor_shift_make(&first, &now, &mount, &shift, &problem));
+    const char *named = strstr(problem.sentence, "spacers");
+    ck_assert_ptr_nonnull(named);
+    ck_assert_ptr_null(strstr(named + 1, "spacers"));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("carrier");
@@ -358,6 +396,8 @@ int main(void)
     tcase_add_test(tests, shift_is_the_difference_of_two_places);
     tcase_add_test(tests, a_turn_is_known_to_half_a_degree);
     tcase_add_test(tests, a_shift_asks_only_for_what_differs);
+    tcase_add_test(tests, what_is_not_known_does_not_turn);
+    tcase_add_test(tests, what_is_missing_is_named_once);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

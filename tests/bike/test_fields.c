@@ -154,6 +154,13 @@ START_TEST(changes_are_told_in_words)
     after.value[BIKE_BAR_ROLL] = 0;
     bike_changes_text(text, sizeof text, &before, &after);
     ck_assert_str_eq(text, "nothing changed");
+    bike_values_clear(&before);
+    bike_changes_text(text, sizeof text, &before, &before);
+    ck_assert_str_eq(text, "no part entered");
+    after = before;
+    after.value[BIKE_BAR_ROLL] = 0;
+    bike_changes_text(text, sizeof text, &before, &after);
+    ck_assert_str_eq(text, "nothing changed");
     char small[8];
     after.value[BIKE_SPACERS] = 10;
     bike_changes_text(small, sizeof small, &before, &after);

@@ -223,6 +223,11 @@ START_TEST(what_is_missing_is_named)
     ck_assert(!points.has_pad && !points.has_extension);
     ck_assert(!bike_inverse(&bike, (struct point){470, 620}, -17, &length, &spacers, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "pad rise"));
+    bike.value[BIKE_PAD_RISE] = 60;
+    bike.value[BIKE_PAD_FORE_AFT] = NAN;
+    ck_assert(!bike_inverse(&bike, (struct point){470, 620}, -17, &length, &spacers, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "pad fore-aft"));
+    bike.value[BIKE_PAD_RISE] = NAN;
     /* Without pads the target is the bar clamp's. */
     bike.value[BIKE_PAD_FORE_AFT] = NAN;
     ck_assert(bike_inverse(&bike, (struct point){488.305, 578.252}, -17, &length, &spacers, NULL));

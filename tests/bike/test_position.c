@@ -372,6 +372,27 @@ START_TEST(pads_and_extensions_go_along)
 }
 END_TEST
 
+/* Without a stem there is no position; pads that one of two setups lacks have no move. */
+START_TEST(what_is_missing_has_no_place_and_no_move)
+{
+    struct bike_values from = usual_bike(), to = usual_bike();
+    struct position position;
+    struct wrench_list list;
+    struct problem problem = {0};
+    to.value[BIKE_SPACERS] = from.value[BIKE_SPACERS] - 10;
+    wrench_list_make(&from, &to, &list);
+    ck_assert(list.has_moves && list.has_pad_move);
+    to.value[BIKE_PAD_RISE] = NAN;
+    wrench_list_make(&from, &to, &list);
+    ck_assert(list.has_moves && !list.has_pad_move);
+    wrench_list_make(&to, &from, &list);
+    ck_assert(list.has_moves && !list.has_pad_move);
+    to.value[BIKE_STEM_LENGTH] = NAN;
+    ck_assert(!position_of(&to, &position, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "stem length"));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("position");
@@ -386,6 +407,7 @@ int main(void)
     tcase_add_test(tests, when_a_plate_is_needed);
     tcase_add_test(tests, a_position_goes_to_another_bike);
     tcase_add_test(tests, pads_and_extensions_go_along);
+    tcase_add_test(tests, what_is_missing_has_no_place_and_no_move);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -210,10 +210,58 @@ START_TEST(fewer_changes_win_between_equals)
     bike.value[BIKE_PAD_RISE] = 20;
     ck_assert(!place_find(&bike, &parts, &goal, 5, &search, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "pad fore-aft"));
+    bike.value[BIKE_PAD_RISE] = NAN;
     bike.value[BIKE_PAD_FORE_AFT] = 0;
+    ck_assert(!place_find(&bike, &parts, &goal, 5, &search, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "needs pad rise"));
+    bike.value[BIKE_PAD_RISE] = 20;
     bike.value[BIKE_HEAD_ANGLE] = NAN;
     ck_assert(!place_find(&bike, &parts, &goal, 5, &search, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "head angle"));
+}
+END_TEST
+
+/* A stem is one part, whichever of its measures are others; the bike has one of 100 mm, -17 degrees
+ * and 40 mm, and 20 mm of spacers. The bar's roll is listed too. */
+START_TEST(another_stem_and_a_rolled_bar_are_a_part_each)
+{
+    static const struct {
+        const char *list;
+        int changed;
+    } rows[] = {{"stem length=100 angle=-17\n", 0},
+                {"stem length=90 angle=-17\n", 1},
+                {"stem length=100 angle=-6\n", 1},
+                {"stem length=100 angle=-17 clamp_height=40\n", 0},
+                {"stem length=100 angle=-17 clamp_height=38\n", 1},
+                {"stem length=100 angle=-17 clamp_height=38\nbar_roll 3\n", 2},
+                {"bar_roll 3\nspacers 5\n", 2},
+                {"bar_roll 0\nspacers 20\n", 0}};
+    struct bike_values bike = usual_bike();
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct parts_at_hand parts;
+        struct place_search search;
+        read_parts(&parts, rows[i].list);
+        ck_assert(place_find(&bike, &parts, &goal, 5, &search, NULL));
+        ck_assert_int_eq(search.count, 1);
+        ck_assert_msg(search.proposal[0].changed_parts == rows[i].changed, "%s", rows[i].list);
+        bool rolled = strstr(rows[i].list, "bar_roll 3") != NULL;
+        ck_assert(bike_value(&search.proposal[0].bike, BIKE_BAR_ROLL) == (rolled ? 3.0 : 0.0));
+        double clamp_mm = strstr(rows[i].list, "=38") != NULL ? 38.0 : 40.0;
+        ck_assert(bike_value(&search.proposal[0].bike, BIKE_STEM_CLAMP_HEIGHT) == clamp_mm);
+    }
+}
+END_TEST
+
+START_TEST(one_proposal_at_least_and_as_many_as_there_is_room_for)
+{
+    struct parts_at_hand parts;
+    struct place_search search;
+    struct bike_values bike = frame();
+    read_parts(&parts, list_of_parts);
+    ck_assert(place_find(&bike, &parts, &goal, 0, &search, NULL));
+    ck_assert_int_eq(search.count, 1);
+    ck_assert(place_find(&bike, &parts, &goal, PROPOSALS_MAX + 1, &search, NULL));
+    ck_assert_int_eq(search.count, PROPOSALS_MAX);
 }
 END_TEST
 
@@ -337,6 +385,8 @@ int main(void)
     tcase_add_test(tests, limits_that_are_slips_or_meet);
     tcase_add_test(tests, no_proposal_passes_a_limit);
     tcase_add_test(tests, fewer_changes_win_between_equals);
+    tcase_add_test(tests, another_stem_and_a_rolled_bar_are_a_part_each);
+    tcase_add_test(tests, one_proposal_at_least_and_as_many_as_there_is_room_for);
     tcase_add_test(tests, bad_lists_are_refused_with_line_and_word);
     tcase_add_test(tests, the_column_is_cap_spacers_and_clamp);
     tcase_add_test(tests, what_a_change_costs_is_counted);

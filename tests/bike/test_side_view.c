@@ -92,6 +92,18 @@ START_TEST(a_sloping_saddle_and_a_beam_that_looks_down)
     struct side_stroke beam = stroke_of(&view, SIDE_BEAM, 0);
     ck_assert_double_eq_tol(beam.to.y_mm - beam.from.y_mm, -200.0 * cos(5 * DEGREE), 1e-9);
     ck_assert_double_eq_tol(beam.to.x_mm - beam.from.x_mm, 200.0 * sin(5 * DEGREE), 1e-9);
+    /* Of a sensor whose place is not known nothing is drawn: on pads that are not there, no height,
+     * nothing ahead. */
+    struct bike_values bare = bike;
+    struct side_view without;
+    bare.value[BIKE_PAD_RISE] = NAN;
+    const struct side_sensor placeless[] = {{"head", {CARRIER_PAD_BRACKET, 100, 30, 5, +1}},
+                                            {"head", {CARRIER_BASE_BAR, 100, NAN, 5, +1}},
+                                            {"head", {CARRIER_BASE_BAR, NAN, 30, 5, +1}}};
+    ck_assert(side_view_make(&bare, &bare, placeless, 3, &without, NULL));
+    for (int i = 0; i < without.stroke_count; i++) {
+        ck_assert(without.stroke[i].part != SIDE_BEAM);
+    }
     /* the corners hold it all */
     for (int i = 0; i < view.stroke_count; i++) {
         ck_assert_double_ge(view.stroke[i].to.x_mm, view.low.x_mm);

@@ -32,7 +32,8 @@ START_TEST(what_is_none_is_refused_and_changes_nothing)
     static const char *const none[] = {
         "",     " ",       "soon",    "s",     "min",   "-60",  "60x",     "1:", ":30",
         "1:60", "1:2:3:4", "1::2",    "60 60", "nan",   "1e9s", "9h",      "4s", "0",
-        "inf",  "8h1s",    "1:30min", "1,5h",  "20 km", "1..5", "60s free"};
+        "inf",  "8h1s",    "1:30min", "1,5h",  "20 km", "1..5", "60s free",
+        "000000000000000000000060s" /* 24 digits: 23 at most */};
     for (size_t i = 0; i < sizeof none / sizeof none[0]; i++) {
         double length_s = 7.0;
         struct problem problem = {0};
@@ -52,6 +53,9 @@ START_TEST(what_is_filled_in_reads_back)
     } rows[] = {{60, "60 s"},     {30, "30 s"},     {90, "90 s"},      {120, "2 min"},
                 {1200, "20 min"}, {5400, "90 min"}, {28800, "8 h"},    {61.5, "61.5 s"},
                 {3600, "1 h"},    {121, "121 s"},   {28799, "28799 s"}};
+    double long_s = 0.0;
+    ck_assert(typed_length("00000000000000000000060s", &long_s, NULL)); /* 23 digits */
+    ck_assert_double_eq(long_s, 60.0);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         char text[24];
         double length_s = 0.0;
