@@ -93,7 +93,7 @@ static bool by_times(const struct ride *ride, const struct ride_course *course,
 static bool by_length(const struct ride *ride, const struct ride_course *course,
                       struct ride_stretches *stretches, struct problem *problem)
 {
-    if (ride->distance_m == NULL || ride->distance_from == RIDE_SOURCE_SATELLITES) {
+    if (ride->distance_from == RIDE_SOURCE_SATELLITES) { /* a distance it has (ride_cut) */
         return problem_set(problem, "a track's length can only be laid along the distance of a "
                                     "wheel, and this ride has none");
     }
@@ -103,12 +103,12 @@ static bool by_length(const struct ride *ride, const struct ride_course *course,
     }
     double end_s = end_of(ride, course);
     size_t index = ride_index_at(ride, course->from_s);
-    while (index < ride->count && isnan(ride->distance_m[index])) {
-        index++;
-    }
     double from_m = ride_value_at(ride, ride->distance_m, course->from_s);
-    from_m = isnan(from_m) && index < ride->count ? ride->distance_m[index] : from_m;
-    double begin_s = ride_moment_at(ride, index, from_m);
+    while (isnan(from_m) && index < ride->count) { /* else from where it is known first */
+        from_m = ride->distance_m[index];
+        index += isnan(from_m) ? 1 : 0;
+    }
+    double begin_s = isnan(from_m) ? NAN : ride_moment_at(ride, index, from_m);
     for (int lap = 1; !isnan(begin_s); lap++) {
         double border_s = ride_moment_at(ride, index, from_m + lap * course->length_m);
         if (isnan(border_s) || border_s > end_s) {

@@ -46,9 +46,6 @@ static bool move_inside(const struct ride *ride, const struct ride_course *cours
     double begin_m = leg->begin_m + room_m, end_m = leg->end_m - room_m;
     double begin_s = ride_moment_at(ride, ride_index_at(ride, leg->begin_s), begin_m);
     double end_s = ride_moment_at(ride, ride_index_at(ride, leg->begin_s), end_m);
-    if (!(end_s > begin_s)) {
-        return false;
-    }
     leg->begin_s = begin_s;
     leg->end_s = end_s;
     leg->begin_m = begin_m;
@@ -66,7 +63,7 @@ static void find_heading(const struct ride *ride, struct ride_leg *leg)
     double east = ride_value_at(ride, ride->longitude_deg, leg->end_s) -
                   ride_value_at(ride, ride->longitude_deg, leg->begin_s);
     east = remainder(east, 360.0) * cos(0.5 * (from + to) * RADIANS);
-    if (isfinite(east) && isfinite(to - from) && hypot(east, to - from) > 0.0) {
+    if (isfinite(east) && hypot(east, to - from) > 0.0) { /* with no north no east is known */
         leg->has_heading = true;
         leg->heading_deg = fmod(atan2(east, to - from) / RADIANS + 360.0, 360.0);
     }
@@ -118,7 +115,7 @@ static double gap_in(const struct ride *ride, const struct ride_leg *leg)
             return NAN;
         }
     }
-    return known_s < leg->end_s ? fmax(known_s, leg->begin_s) : NAN;
+    return fmax(known_s, leg->begin_s);
 }
 
 /* Where no power was given for too long; NAN: nowhere. A sample holds until the next. */
@@ -272,14 +269,14 @@ static bool is_of_course(const struct ride_leg *leg, double common_m)
 }
 
 /* Takes away what lies between lap marks and is no leg: turns, and the ways to and from the course.
- */
+ * One leg at least is of it. */
 static void drop_beside(struct ride_cut *cut, double common_m)
 {
     size_t first = 0, end = cut->count, kept = 0;
-    while (first < end && !is_of_course(&cut->leg[first], common_m)) {
+    while (!is_of_course(&cut->leg[first], common_m)) {
         first++;
     }
-    while (end > first && !is_of_course(&cut->leg[end - 1], common_m)) {
+    while (!is_of_course(&cut->leg[end - 1], common_m)) {
         end--;
     }
     for (size_t i = 0; i < cut->count; i++) {

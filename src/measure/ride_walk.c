@@ -66,6 +66,9 @@ double ride_integral(const struct ride *ride, const double *values, double from_
 double ride_moment_at(const struct ride *ride, size_t index, double metres)
 {
     size_t before = SIZE_MAX;
+    while (index > 0 && isnan(ride->distance_m[index])) {
+        index--;
+    }
     for (size_t i = index; i < ride->count; i++) {
         double here = ride->distance_m[i];
         if (isnan(here)) {
@@ -76,7 +79,7 @@ double ride_moment_at(const struct ride *ride, size_t index, double metres)
                 return here > metres ? NAN : ride->time_s[i];
             }
             double from = ride->distance_m[before];
-            double share = here > from ? (metres - from) / (here - from) : 1.0;
+            double share = (metres - from) / (here - from); /* from is less than metres */
             return ride->time_s[before] + share * (ride->time_s[i] - ride->time_s[before]);
         }
         before = i;

@@ -14,7 +14,8 @@ size_t ride_index_at(const struct ride *ride, double at_s);
 double ride_value_at(const struct ride *ride, const double *values, double at_s);
 /* Integral of the same from one moment to another (trapezoids); NAN where a gap lies between. */
 double ride_integral(const struct ride *ride, const double *values, double from_s, double to_s);
-/* The moment, from the sample at index on, at which the distance comes to metres; NAN: never. */
+/* The moment, from the sample at index on, at which the distance comes to metres; NAN: never. Where
+ * that sample's distance is not known, from the last before it whose is. */
 double ride_moment_at(const struct ride *ride, size_t index, double metres);
 
 #endif
