@@ -82,7 +82,7 @@ static void suggest(struct band_proposal *proposals, int count, double usual_mm)
 
 /* What a cue with this band will say: replayed on the capture, as if the rider sat higher or lower
  * by what a target's error and slow wander leave between a capture and the next hold. */
-static bool expect(struct series *series, double from_s, const struct cue_settings *settings,
+static void expect(struct series *series, double from_s, const struct cue_settings *settings,
                    double target_mm, double shift_mm, struct hold_summary *expected)
 {
     double all = 0.0, cues = 0.0, share = 0.0;
@@ -91,16 +91,12 @@ static bool expect(struct series *series, double from_s, const struct cue_settin
         double z = BAND_SHIFT_MOST * i / (double)BAND_SHIFTS, weight = exp(-0.5 * z * z);
         memset(&replay, 0, sizeof replay);
         hold_band(series, from_s, settings, target_mm + z * shift_mm, &replay);
-        if (!replay.has_band) {
-            return false;
-        }
         all += weight;
         cues += weight * replay.cues_per_min;
         share += weight * replay.in_band_share;
     }
     expected->cues_per_min = cues / all;
     expected->in_band_share = share / all;
-    return true;
 }
 
 static int propose(struct series *series, const struct settled *settled, double target_mm,
@@ -134,9 +130,7 @@ static int propose(struct series *series, const struct settled *settled, double 
         memset(&replay, 0, sizeof replay);
         settings.band_above_mm = above_mm;
         settings.band_below_mm = below_mm;
-        if (!expect(series, settled->from_s, &settings, target_mm, own->shift_mm, &replay)) {
-            continue;
-        }
+        expect(series, settled->from_s, &settings, target_mm, own->shift_mm, &replay);
         proposals[count].above_mm = above_mm;
         proposals[count].below_mm = below_mm;
         proposals[count].cues_per_min = replay.cues_per_min;

@@ -111,8 +111,7 @@ static bool not_comparable(const struct fit *fit, int setup, const struct compar
         reason = fit->input->shares ? REASON_BASELINE_NO_GUIDED_HOLDS : REASON_BASELINE_NO_HOLDS;
     } else if (!out->setup[baseline].tied) {
         reason = REASON_BASELINE_NOT_TIED;
-    } else if (fit->order_index > ORDER_INDEX_MOST && fit->slope_significant &&
-               !fit->order_fitted) {
+    } else if (fit->order_index > ORDER_INDEX_MOST && fit->slope_significant) {
         difference->advice = ADVICE_RETURN_TO_FIRST;
         reason = REASON_ORDER_MATTERED;
     }

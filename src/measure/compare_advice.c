@@ -68,7 +68,7 @@ void compare_advise(const struct fit *fit, const struct compare_limits *limits, 
         bool plate_helps = plate_variance(fit, setup) < PLATE_WORTH * ties;
         difference->advice = plate_helps ? ADVICE_PLATE : ADVICE_BUILD_AGAIN;
         difference->reason = plate_helps ? REASON_SENSOR_HEIGHT : REASON_TIE_LEAVES;
-    } else if (fit->order_index > ORDER_INDEX_MOST && !fit->order_fitted) {
+    } else if (fit->order_index > ORDER_INDEX_MOST) {
         difference->advice = ADVICE_RETURN_TO_FIRST;
         difference->reason = REASON_ORDER_TOGETHER;
     } else {

@@ -148,7 +148,7 @@ static double order_arm(const struct fit *fit, int setup, int baseline)
 
 double fit_order_variance(const struct fit *fit, int setup, int baseline)
 {
-    if (fit->order_fitted || baseline < 0) {
+    if (fit->order_fitted) {
         return 0.0;
     }
     double unknown = ORDER_UNKNOWN * fit->input->matters * fit_order_distance(fit, setup, baseline);
@@ -208,9 +208,6 @@ double fit_tie_variance(const struct fit *fit, int setup, int baseline)
 {
     const struct compare_input *input = fit->input;
     double weight[COMPARE_BUILDS_MAX] = {0}, arm = order_arm(fit, setup, baseline);
-    if (setup == baseline) {
-        return 0.0;
-    }
     for (int h = 0; h < input->hold_count; h++) {
         const struct compare_hold *hold = &input->holds[h];
         int c = fit_cell_of(input, hold);

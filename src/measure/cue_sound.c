@@ -2,10 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/cue_sound.h"
 
-/* Seconds before the next sound of one that is still out. */
+/* Seconds before the next sound of one that is still out, after told of them. */
 static double pause_s(int told)
 {
-    return told == 0 ? 0.0 : told == 1 ? CUE_SOUND_FIRST_S : CUE_SOUND_NEXT_S;
+    return told == 1 ? CUE_SOUND_FIRST_S : CUE_SOUND_NEXT_S;
 }
 
 bool cue_sound_is_spent(const struct cue_sound_machine *machine, double time_s)

@@ -132,12 +132,9 @@ bool band_tally_step(struct band_tally *tally, double time_s, double height_mm, 
     return in;
 }
 
-bool band_tally_end(struct band_tally *tally)
+void band_tally_end(struct band_tally *tally)
 {
     struct hold_summary *summary = tally->out;
-    if (!(tally->clock_s > 0.0)) {
-        return false;
-    }
     if (tally->open) {
         excursion_ends(tally, tally->clock_s);
     }
@@ -146,7 +143,6 @@ bool band_tally_end(struct band_tally *tally)
     summary->in_band_share = fmin(1.0, tally->in_s / tally->clock_s);
     summary->cues_per_min =
         60.0 * (summary->excursions_high + summary->excursions_low) / tally->clock_s;
-    return true;
 }
 
 void hold_band(struct series *series, double from_s, const struct cue_settings *settings,
@@ -166,9 +162,7 @@ void hold_band(struct series *series, double from_s, const struct cue_settings *
         in_s[i + 1] = in_s[i] + (in ? lasts_s : 0.0);
         first = t >= from_s && i < first ? i : first;
     }
-    if (!band_tally_end(&tally)) {
-        return;
-    }
+    band_tally_end(&tally);
     cut_s[series->count] = series->cut_s;
     struct lasting lasting = {.time_s = series->time_s,
                               .valid_s = valid_s,

@@ -26,8 +26,8 @@ void band_tally_start(struct band_tally *tally, const struct cue_settings *setti
  * settled part. */
 bool band_tally_step(struct band_tally *tally, double time_s, double height_mm, double lasts_s,
                      bool counts);
-/* Fills all of the summary's band but how long it lasted. False: nothing was counted. */
-bool band_tally_end(struct band_tally *tally);
+/* Fills all of the summary's band but how long it lasted. One reading was counted at least. */
+void band_tally_end(struct band_tally *tally);
 
 /* The band's statistics by the cue machine's own rules: the machine is run over the series from its
  * beginning (so that its filter has settled) and counted from from_s on. Fills the band part of

@@ -44,7 +44,7 @@ static double first_gone(const struct lasting *lasting, size_t i, double to_s, b
     struct lasting_stretch block = {i, i};
     for (size_t j = i; j < lasting->count; j++) {
         double from_s = lasting->time_s[j], end_s = from_s + SUSTAIN_BLOCK_S;
-        if (end_s > to_s + JITTER_S && j > i) {
+        if (end_s > to_s + JITTER_S) {
             break;
         }
         if (is_low(lasting, &block, from_s, fmin(end_s, to_s), SUSTAIN_BLOCK_SHARE, unknown)) {
@@ -160,7 +160,7 @@ static struct lasting so_far(const struct lasting_going_on *going, double end_s)
 static void move_back(struct lasting_look *look, size_t by)
 {
     struct lasting_stretch *of[] = {&look->window, &look->after};
-    look->i = look->i > by ? look->i - by : 0;
+    look->i = 0; /* by is where it stands, or it has found what it looks for */
     for (int i = 0; i < 2; i++) {
         of[i]->from = of[i]->from > by ? of[i]->from - by : 0;
         of[i]->to = of[i]->to > by ? of[i]->to - by : 0;
@@ -176,10 +176,7 @@ void lasting_look_on(struct lasting_going_on *going)
     look_on(&lasting, false, false, &going->strict);
     look_on(&lasting, true, false, &going->loose);
     bool lost = !isnan(going->strict.lost_s);
-    size_t gone = lost ? going->count : going->strict.i;
-    if (!lost && isnan(going->loose.lost_s) && going->loose.i < gone) {
-        gone = going->loose.i;
-    }
+    size_t gone = lost ? going->count : going->strict.i; /* both look as far where neither found */
     going->count -= gone;
     memmove(going->time_s, going->time_s + gone, going->count * sizeof *going->time_s);
     memmove(going->valid_s, going->valid_s + gone, (going->count + 1) * sizeof *going->valid_s);

@@ -44,16 +44,13 @@ static double quantile(const struct spread *spread, double share)
     while (at + 1 < BINS && before + spread->bin[at] < wanted) {
         before += spread->bin[at++];
     }
-    double part = spread->bin[at] > 0 ? (wanted - before) / spread->bin[at] : 0.0;
+    double part = (wanted - before) / spread->bin[at];
     double mm = spread->first_mm + ((double)at - BINS / 2.0 + part) * BIN_MM;
     return fmin(fmax(mm, spread->least_mm), spread->most_mm);
 }
 
 enum measure_status spread_tell(const struct spread *spread, struct hold_summary *summary)
 {
-    if (spread->count < 2) {
-        return MEASURE_TOO_FEW;
-    }
     if (!(spread->most_mm > spread->least_mm)) {
         return MEASURE_CONSTANT;
     }

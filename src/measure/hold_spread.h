@@ -16,7 +16,8 @@ struct spread {
 bool spread_begin(struct spread *spread); /* false without memory */
 void spread_end(struct spread *spread);
 void spread_take(struct spread *spread, double height_mm);
-/* Mean, SD, extremes and quantiles of the summary; MEASURE_CONSTANT where nothing moved. */
+/* Mean, SD, extremes and quantiles of the summary, of two readings at least; MEASURE_CONSTANT where
+ * nothing moved. */
 enum measure_status spread_tell(const struct spread *spread, struct hold_summary *summary);
 
 #endif

@@ -73,7 +73,7 @@ static struct step_place find_step(const struct hold_fit *fit, const struct scan
     double white[2][NOISE_BLOCKS_MAX];
     struct sums next = {0};
     struct step_place best = {.gain = 0.0};
-    for (size_t block = n > edge ? n - edge : 0; block >= edge && block > 0; block--) {
+    for (size_t block = n - edge; block >= edge; block--) { /* no fewer (hold_fit_take) */
         double *now = white[block % 2], *then = white[(block + 1) % 2], both = 0.0;
         bool has_next = next.self > 0.0;
         noise_whiten(&scan->filter, n, fit->column[FIT_LEVEL], block, now);

@@ -81,7 +81,7 @@ size_t minutes_make(const struct hold_input *input, const struct hold_settings *
         return 0;
     }
     begin_rows(input, step_s, rows, count);
-    if (series_make(input, settings->raw, &series) == MEASURE_OK && series.count > 0) {
+    if (series_make(input, settings->raw, &series) == MEASURE_OK) {
         fill_rows(&series, settings, step_s, rows, count);
     }
     series_free(&series);

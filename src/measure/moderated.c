@@ -84,7 +84,7 @@ struct spread spread_of_rider(const struct spread *sessions, int count, double d
             days++;
         }
     }
-    if (days > 0 && day_df > 0.0) {
+    if (days > 0) {
         all.df = 1.0 / (1.0 / all.df + (1.0 + 1.0 / days) / day_df);
     }
     return all;

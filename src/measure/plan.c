@@ -66,40 +66,36 @@ double plan_order_index(const int *setup, int holds)
     return several ? fmax(0.0, 1.0 - within / all) : 0.0;
 }
 
-static bool lay_hold(struct plan *plan, int setup)
+static void lay_hold(struct plan *plan, int setup)
 {
-    if (plan->holds >= PLAN_LAID_MAX) {
-        return false;
-    }
     bool change = plan->holds == 0 || plan->setup[plan->holds - 1] != setup;
     plan->setup[plan->holds] = setup;
     plan->change[plan->holds] = change && plan->holds > 0; /* the first setup is on the bike */
     plan->builds += change ? 1 : 0;
     plan->holds++;
-    return true;
 }
 
 static bool lay_holds(const struct plan_input *input, struct plan *plan)
 {
-    bool room = true;
-    if (input->order == PLAN_ROWS) {
-        int rows = input->setups + (input->setups > 1 ? 1 : 0);
-        for (int row = 0; row < rows; row++) {
-            for (int h = 0; h < plan->rounds; h++) {
-                room = room && lay_hold(plan, row % input->setups);
-            }
-        }
-        return room;
+    bool in_rows = input->order == PLAN_ROWS;
+    int rows = input->setups + (input->setups > 1 ? 1 : 0);
+    if (plan->rounds * (in_rows ? rows : 2 * input->setups) > PLAN_LAID_MAX) {
+        return false;
     }
-    for (int round = 0; round < plan->rounds; round++) {
+    for (int row = 0; in_rows && row < rows; row++) {
+        for (int h = 0; h < plan->rounds; h++) {
+            lay_hold(plan, row % input->setups);
+        }
+    }
+    for (int round = 0; !in_rows && round < plan->rounds; round++) {
         for (int s = 0; s < input->setups; s++) {
-            room = room && lay_hold(plan, s);
+            lay_hold(plan, s);
         }
         for (int s = input->setups - 1; s >= 0; s--) {
-            room = room && lay_hold(plan, s);
+            lay_hold(plan, s);
         }
     }
-    return room;
+    return true;
 }
 
 struct plan_times plan_usual_times(void)
@@ -270,7 +266,7 @@ enum measure_status plan_make(const struct plan_input *input, int rounds, struct
         return MEASURE_NO_MEMORY;
     }
     status = rehearse(input, plan, rehearsal);
-    if (status == MEASURE_OK && rehearsal->fit.df >= 1) {
+    if (status == MEASURE_OK) { /* one setup at least is held twice: a degree of freedom */
         double df = rehearsal->fit.df + input->learnt_df;
         struct worst worst = worst_of(input, rehearsal, plan);
         double level = compare_level(&worst.limits, df);

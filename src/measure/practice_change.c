@@ -146,9 +146,10 @@ enum measure_status practice_change_of(const struct practice_test *base, size_t 
     if (base_count > 0 && found.later > 0) {
         status = mann_whitney(later_share, found.later, base_share, base_count, &found.u,
                               &found.better_p);
-    }
-    if (status == MEASURE_OK && base_count > 0 && found.later > 0) {
-        status = mann_whitney(base_share, base_count, later_share, found.later, &u, &found.worse_p);
+        if (status == MEASURE_OK) {
+            status =
+                mann_whitney(base_share, base_count, later_share, found.later, &u, &found.worse_p);
+        }
     }
     if (status != MEASURE_OK) {
         return status;

@@ -114,9 +114,11 @@ enum measure_status ripple_find(const double *range_mm, size_t count, double rat
                                 struct ripple *ripple)
 {
     *ripple = (struct ripple){.found = false};
-    size_t window = (size_t)(RIPPLE_WINDOW_S * rate_hz);
-    window = spectrum_window_near(window < count ? window : count);
-    if (!(rate_hz > 0.0) || window < 8 * SIDE) {
+    if (!(rate_hz > 0.0)) {
+        return MEASURE_TOO_FEW;
+    }
+    size_t window = spectrum_window_near((size_t)fmin(RIPPLE_WINDOW_S * rate_hz, (double)count));
+    if (window < 8 * SIDE) {
         return MEASURE_TOO_FEW;
     }
     size_t bins = window / 2 + 1;

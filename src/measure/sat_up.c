@@ -16,13 +16,12 @@ bool sat_up_is_over(double height_mm, double limit_mm, bool is_head)
     return height_mm - limit_mm > (is_head ? SAT_UP_HEAD_MM : SAT_UP_MM);
 }
 
-static bool ends(struct sat_up *sat, double to_s, struct hold_cut *stretch)
+static void end(struct sat_up *sat, double to_s, struct hold_cut *stretch)
 {
     *stretch = (struct hold_cut){sat->since_s, to_s};
     sat->total_s += to_s - sat->since_s;
     sat->up = false;
     sat->since_s = sat->back_s = NAN;
-    return true;
 }
 
 bool sat_up_step(struct sat_up *sat, double time_s, bool over, struct hold_cut *stretch)
@@ -36,11 +35,18 @@ bool sat_up_step(struct sat_up *sat, double time_s, bool over, struct hold_cut *
         return false;
     }
     sat->back_s = over ? (double)NAN : isnan(sat->back_s) ? time_s : sat->back_s;
-    return !over && time_s - sat->back_s >= SAT_UP_S && ends(sat, sat->back_s, stretch);
+    bool is_back = !over && time_s - sat->back_s >= SAT_UP_S;
+    if (is_back) {
+        end(sat, sat->back_s, stretch);
+    }
+    return is_back;
 }
 
 bool sat_up_end(struct sat_up *sat, double time_s, struct hold_cut *stretch)
 {
-    double to_s = isnan(sat->back_s) ? time_s : sat->back_s;
-    return sat->up && ends(sat, to_s, stretch);
+    bool was_up = sat->up;
+    if (was_up) {
+        end(sat, isnan(sat->back_s) ? time_s : sat->back_s, stretch);
+    }
+    return was_up;
 }

@@ -49,7 +49,7 @@ static void find_rates(const struct hold_input *input, struct series *series)
             steps++;
         }
     }
-    series->step_rate_hz = steps > 0 ? (double)steps / stepping_s : series->effective_rate_hz;
+    series->step_rate_hz = (double)steps / stepping_s; /* an interval is the mean one or shorter */
     double from_time = series->step_rate_hz;
     if (!(input->rate_hz >
           0.0)) { /* nothing announced: what the sequence says was lost was expected */

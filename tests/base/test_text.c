@@ -203,7 +203,7 @@ START_TEST(a_cut_in_what_is_no_text_takes_nothing_out)
     static const struct {
         const char *source, *cut;
     } rows[] = {{"abc\x80\x80\x80\x80\x80", "abc\x80\x80\x80\x80"}, /* no character begins */
-                {"abcdef\xC0\x80", "abcdef\xC0"},                       /* none begins so */
+                {"abcdef\xC0\x80", "abcdef\xC0"},                   /* none begins so */
                 {"abcdef\xFF\x80", "abcdef\xFF"},
                 {"abcdef\xF4\x8F\xBF\xBF", "abcdef"}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {

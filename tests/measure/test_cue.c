@@ -308,6 +308,48 @@ START_TEST(detection)
 }
 END_TEST
 
+/* A sine of the low-pass's own frequency (1 Hz) comes through with 1/sqrt 2 of its height, and
+ * whole once the filter is off; other limits alone leave the filter as it is. */
+START_TEST(a_retargeted_cue_takes_the_filter_that_is_new)
+{
+    struct cue_settings settings = cue_usual(false);
+    struct cue_machine cue;
+    cue_start(&cue, &settings, 900.0, 100.0);
+    for (int i = 0; i < 1025; i++) {
+        cue_step(&cue, 0.01 * i, 900.0 + 10.0 * sin(0.0628318530717958648 * i), true);
+    }
+    double before_mm = cue.slow_mm;
+    settings.band_above_mm = 5.0;
+    cue_retarget(&cue, &settings, 880.0);
+    ck_assert_double_eq(cue.slow_mm, before_mm);
+    ck_assert(cue.filter_started);
+    ck_assert(!cue_is_within(&cue)); /* 20 mm over the new target */
+    settings.filter_hz = 0.0;
+    cue_retarget(&cue, &settings, 880.0);
+    cue_step(&cue, 10.25, 910.0, true);
+    ck_assert_double_eq(cue.slow_mm, 910.0);
+}
+END_TEST
+
+/* A moment that is none changes nothing; time that goes back begins the filter and the delay anew.
+ */
+START_TEST(time_that_is_none_and_time_that_goes_back)
+{
+    struct cue_settings settings = plain();
+    struct cue_machine cue;
+    double t = 10.0;
+    cue_start(&cue, &settings, 900.0, 10.0);
+    feed(&cue, &t, 900.0, 3);
+    ck_assert_int_eq(cue_step(&cue, NAN, 950.0, true), CUE_IN);
+    ck_assert_int_eq(cue_step(&cue, t, (double)INFINITY, true), CUE_IN);
+    ck_assert_double_eq(cue.slow_mm, 900.0);
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 7), CUE_IN); /* 0.6 s outside */
+    t = 5.0;
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 7), CUE_IN); /* from here on 0.7 s */
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 1), CUE_HIGH);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("cue");
@@ -324,5 +366,7 @@ int main(void)
     tcase_add_test(tests, retarget_keeps_the_filter);
     tcase_add_test(tests, rates_that_carry_no_filter);
     tcase_add_test(tests, detection);
+    tcase_add_test(tests, a_retargeted_cue_takes_the_filter_that_is_new);
+    tcase_add_test(tests, time_that_is_none_and_time_that_goes_back);
     return test_main(suite);
 }

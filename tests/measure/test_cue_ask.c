@@ -70,6 +70,13 @@ START_TEST(furthest_out_is_by_the_share_of_its_limit)
     put(1, 13.0, CUE_HIGH); /* 1.3 of 10 */
     machine[2] = NULL;
     step(&ask, 1, CUE_HIGH);
+    ask.channel = 7; /* a channel that is not there any more */
+    put(0, -30.0, CUE_LOW);
+    step(&ask, 0, CUE_LOW);
+    ask.channel = -1; /* what has no width to pass tells no share of it */
+    put(0, -12.0, CUE_LOW);
+    made[0].settings.band_below_mm = 0.0;
+    step(&ask, 1, CUE_HIGH);
 }
 END_TEST
 

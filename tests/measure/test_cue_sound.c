@@ -168,6 +168,20 @@ START_TEST(a_short_loss_of_readings_tells_nothing_twice)
 }
 END_TEST
 
+/* Another way is another cue: it is told at once. */
+START_TEST(from_one_side_to_the_other)
+{
+    struct rider rider = {.time_s = 100.0};
+    is(&rider, 0, CUE_HIGH);
+    goes_on(&rider, 1.0, true);
+    ck_assert_int_eq(rider.heard[CUE_SOUND_LOWER], 1);
+    is(&rider, 0, CUE_LOW);
+    goes_on(&rider, 1.0, true);
+    ck_assert_int_eq(rider.heard[CUE_SOUND_RAISE], 1);
+    ck_assert_double_eq(rider.first_s, 0.0);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("the cue as it is heard");
@@ -179,5 +193,6 @@ int main(void)
     tcase_add_test(tcase, nothing_is_heard_where_nothing_is_wanted);
     tcase_add_test(tcase, a_short_loss_of_readings_tells_nothing_twice);
     suite_add_tcase(suite, tcase);
+    tcase_add_test(tcase, from_one_side_to_the_other);
     return test_main(suite);
 }

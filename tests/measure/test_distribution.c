@@ -115,6 +115,18 @@ START_TEST(several_threads)
 }
 END_TEST
 
+/* So many degrees of freedom that t is the normal distribution (1.959964 by its tables), and a sum
+ * of squares that any other passes. */
+START_TEST(the_ends_of_the_domain)
+{
+    ck_assert_double_eq_tol(t_quantile(0.975, 1e9), 1.9599640, 1e-7);
+    ck_assert_double_eq_tol(t_quantile(0.975, 1e8), 1.9599640, 1e-7);
+    ck_assert_double_eq(chi2_upper(0.0, 3.0), 1.0);
+    ck_assert_double_eq(chi2_upper(-1.0, 3.0), 1.0);
+    ck_assert_double_eq(f_upper(0.0, 2.0, 3.0), 1.0);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("distribution");
@@ -125,5 +137,6 @@ int main(void)
     tcase_add_test(tests, there_and_back);
     tcase_add_test(tests, outside_the_domain);
     tcase_add_test(tests, several_threads);
+    tcase_add_test(tests, the_ends_of_the_domain);
     return test_main(suite);
 }

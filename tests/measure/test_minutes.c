@@ -110,6 +110,25 @@ START_TEST(quarters_and_trend)
 }
 END_TEST
 
+START_TEST(of_no_reading_there_are_rows_and_no_numbers)
+{
+    struct minute_row rows[4];
+    struct hold_settings settings = usual();
+    struct hold_input input = ride(150, 0);
+    input.count = 1;
+    ck_assert_uint_eq(minutes_make(&input, &settings, 60.0, rows, 4), 3);
+    input.count = 1500;
+    for (int i = 0; i < 1500; i++) {
+        valid[i] = 0;
+    }
+    ck_assert_uint_eq(minutes_make(&input, &settings, 60.0, rows, 4), 3);
+    for (int r = 0; r < 3; r++) {
+        ck_assert(rows[r].seen_s == 0.0 && isnan(rows[r].mean_mm));
+        ck_assert_double_eq(rows[r].to_s, r < 2 ? 60.0 * (r + 1) : 150.0);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("minutes");
@@ -117,5 +136,6 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, rows_of_a_minute);
     tcase_add_test(tests, quarters_and_trend);
+    tcase_add_test(tests, of_no_reading_there_are_rows_and_no_numbers);
     return test_main(suite);
 }

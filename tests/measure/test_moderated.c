@@ -51,9 +51,12 @@ END_TEST
 
 START_TEST(nothing_from_nothing)
 {
-    const struct spread bad[] = {{0.0, 5}, {(double)NAN, 4}, {3.0, 0}, {3.0, 4}};
+    const struct spread bad[] = {{0.0, 5},          {(double)NAN, 4},      {3.0, 0},
+                                 {3.0, 4},          {(double)INFINITY, 4}, {3.0, (double)INFINITY},
+                                 {3.0, (double)NAN}};
     struct spread expected;
-    ck_assert(!spread_expected(bad, 4, &expected));
+    ck_assert(!spread_expected(bad, 7, &expected));
+    ck_assert_double_eq(spread_of_rider(bad, 7, (double)INFINITY).df, 4.0); /* of the fourth */
     ck_assert(!spread_expected(NULL, 0, &expected));
     ck_assert_double_eq(spread_of_rider(bad, 3, LEARNT_DAY_DF).df, 0.0);
 }

@@ -400,10 +400,38 @@ START_TEST(bad_input)
     input.setups = 20;
     input.order = PLAN_MIRROR;
     ck_assert_int_eq(plan_make(&input, 8, &plan), MEASURE_BAD_SETTING); /* 320 holds: no session */
+    ck_assert_int_eq(plan_make(&input, 4, &plan),
+                     MEASURE_BAD_SETTING); /* 160, on over 100 builds */
     input = usual();
     ck_assert_int_eq(plan_make(&input, 1, &plan), MEASURE_OK); /* A B C A: one degree of freedom */
     ck_assert_int_eq(plan.df, 1);
     ck_assert(isfinite(plan.half_width_mm) && isfinite(plan.detectable_mm) && plan.power < 0.3);
+}
+END_TEST
+
+/* With minutes without end every number of rounds fits: the most power there is, or as many holds a
+ * build as are wanted, in the fewest minutes. Of twenty setups in mirrored order no second round is
+ * laid, that would be more holds or builds than a session has: the first is all. */
+START_TEST(all_the_time_there_is)
+{
+    struct plan plan, made;
+    struct plan_input input = usual();
+    input.minutes_left = 1e9;
+    ck_assert_int_eq(plan_choose(&input, &plan), MEASURE_OK);
+    ck_assert(plan.fits && plan.rounds >= 1 && plan.rounds <= 8);
+    for (int rounds = 1; rounds <= 8; rounds++) {
+        ck_assert_int_eq(plan_make(&input, rounds, &made), MEASURE_OK);
+        ck_assert(!plan_is_better(&made, &plan));
+    }
+    input.setups = 20;
+    input.order = PLAN_MIRROR;
+    int most = 0;
+    while (most < 8 && plan_make(&input, most + 1, &made) == MEASURE_OK) {
+        most++;
+    }
+    ck_assert(most >= 1 && most < 8);
+    ck_assert_int_eq(plan_choose(&input, &plan), MEASURE_OK);
+    ck_assert_int_le(plan.rounds, most);
 }
 END_TEST
 
@@ -427,5 +455,6 @@ int main(void)
     tcase_add_test(tests, so_many_so_long);
     tcase_add_test(tests, holds_are_looked_at_up_to_a_minute_and_to_six);
     tcase_add_test(tests, bad_input);
+    tcase_add_test(tests, all_the_time_there_is);
     return test_main(suite);
 }

@@ -87,11 +87,14 @@ END_TEST
 
 START_TEST(too_few_readings_tell_nothing)
 {
+    const double none[8] = {412, 413, NAN, 411, 412, 413, 412, 411};
     const double mm[8] = {412, 413, 412, 411, 412, 413, 412, 411};
     struct plate_still still;
     ck_assert_int_eq(plate_still(mm, 7, &still), MEASURE_TOO_FEW);
     ck_assert(!still.moved);
     ck_assert_int_eq(plate_still(mm, 8, &still), MEASURE_OK);
+    ck_assert_int_eq(plate_still(none, 8, &still), MEASURE_NOT_FINITE);
+    ck_assert(!still.moved);
 }
 END_TEST
 

@@ -55,6 +55,7 @@ START_TEST(one_test_is_noise)
 {
     const double up[] = {.55, .60, .72, .58, .71, .74, .75}, down[] = {.72, .74, .6, .75, .6, .6};
     const double both[] = {.96, .94}, learnt[] = {.96, .97}, leap[] = {.4, .4, .9, .9, .9, .9};
+    const double one[] = {.99, .93}, other[] = {.93, .99}; /* .96 together */
     ck_assert_int_eq(feedback_row_after(up, 0), 0);
     ck_assert_int_eq(feedback_row_after(learnt, 1), 3);
     ck_assert_int_eq(feedback_row_after(up, 1), 1);
@@ -66,6 +67,8 @@ START_TEST(one_test_is_noise)
     ck_assert_int_eq(feedback_row_after(down, 5), 2);
     ck_assert_int_eq(feedback_row_after(down, 6), 1);
     ck_assert_int_eq(feedback_row_after(both, 2), 3); /* over .95 twice, or not there */
+    ck_assert_int_eq(feedback_row_after(one, 2), 3);
+    ck_assert_int_eq(feedback_row_after(other, 2), 3);
     ck_assert_int_eq(feedback_row_after(learnt, 2), 4);
     ck_assert_int_eq(feedback_row_after(leap, 4), 1); /* one row at a time */
     ck_assert_int_eq(feedback_row_after(leap, 6), 2);

@@ -144,6 +144,31 @@ START_TEST(a_single_test_s_interval)
 }
 END_TEST
 
+/* About .6 an interval of .1 to each side is 0.42 logits wide to each side. Tests whose logits have
+ * an SD of .17, three and two: t of 3 df (3.182) x .17 x sqrt(1/3 + 1/2) = .494 is wider; five
+ * later ones make it t of 6 df (2.447) x .17 x sqrt(1/3 + 1/5) = .304. So three more, and whichever
+ * side it is too wide on nothing is told. */
+START_TEST(so_many_more_tests)
+{
+    const double base[] = {.5586, .6, .64}, same[] = {.5707, .6284}, lower[] = {.5207, .5793};
+    const double higher[] = {.625, .68}, steady[] = {.600, .601, .602}, above[] = {.75, .752};
+    tell(base, 3, same, 2);
+    ck_assert(change.change_low < -0.1 && change.change_high > 0.1);
+    ck_assert_int_eq(change.verdict, PRACTICE_CANNOT_TELL);
+    ck_assert_int_eq(change.more, 3);
+    tell(base, 3, lower, 2);
+    ck_assert(change.change_low < -0.1 && change.change_high < 0.1);
+    ck_assert_int_eq(change.verdict, PRACTICE_CANNOT_TELL);
+    tell(base, 3, higher, 2);
+    ck_assert(change.change_low > -0.1 && change.change_high > 0.1);
+    ck_assert_int_eq(change.verdict, PRACTICE_CANNOT_TELL);
+    tell(steady, 3, above, 2); /* far off, and too few to say so */
+    ck_assert(change.change_low > 0.1);
+    ck_assert_int_eq(change.verdict, PRACTICE_CANNOT_TELL);
+    ck_assert_int_eq(change.more, 3);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("practice_change");
@@ -157,5 +182,6 @@ int main(void)
     tcase_add_test(tests, a_base_that_rises);
     tcase_add_test(tests, kept_for_longer);
     tcase_add_test(tests, a_single_test_s_interval);
+    tcase_add_test(tests, so_many_more_tests);
     return test_main(suite);
 }

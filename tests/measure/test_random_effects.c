@@ -179,6 +179,8 @@ START_TEST(guards)
                      MEASURE_BAD_SETTING);
     ck_assert_int_eq(random_effects_estimate(&fit, 1, 0, &e), MEASURE_OK);
     ck_assert(isfinite(e.half_width));
+    ck_assert_int_eq(random_effects_estimate(&fit, 0, 0, &e), MEASURE_OK); /* from itself */
+    ck_assert(e.value == 0.0 && e.se == 0.0 && e.half_width == 0.0);
     input.count = 0;
     ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_TOO_FEW);
     input.count = 1; /* one value: no scatter, no interval */

@@ -93,6 +93,9 @@ START_TEST(guards)
     ck_assert_double_eq_tol(line.gain, 1.0, 1e-12);
     ck_assert_double_eq_tol(line.offset_mm, 0.0, 1e-12);
     ck_assert(!line.has_lack_of_fit); /* nothing was read twice */
+    const double twice[] = {100, 100, 200, 200, 300, 300}, alike[] = {101, 101, 203, 203, 299, 299};
+    ck_assert_int_eq(calibration_fit(twice, alike, 6, &line), MEASURE_OK);
+    ck_assert(!line.has_lack_of_fit); /* read twice the very same: no scatter to hold it against */
 }
 END_TEST
 

@@ -49,6 +49,13 @@ START_TEST(pieces_of_a_course)
     ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN, 25.0, pieces, 100), 0); /* one too many */
     /* samples behind the last are no part of it: 10 of 8 m/s and more */
     ck_assert_uint_eq(drag_pieces(&samples, 0, 10, 25.0, pieces, 100), 3);
+    /* Standing, and two samples of one moment, are no way: 3 s of 8 m/s and more are 24 m. */
+    struct drag_samples still = samples;
+    double moments[] = {0, 1, 1, 2, 3, 4, 5}, speeds[] = {10, 10, 10, 0, 0, 10, 10};
+    still.time_s = moments;
+    still.speed_m_per_s = speeds;
+    still.count = 7;
+    ck_assert_uint_eq(drag_pieces(&still, 0, 6, 5.0, pieces, 100), 6); /* 10 + 5 + 5 + 10 m */
     v[20] = t[20] = NAN;
     ck_assert_uint_eq(drag_pieces(&samples, 0, 19, 25.0, pieces, 100), 6);
     ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN - 1, 0.0, pieces, 10), 0);

@@ -291,6 +291,60 @@ START_TEST(channels_and_reasons_have_their_words)
 }
 END_TEST
 
+/* 0.0001 degrees of latitude a second are 11.119508 m; where a place lacks its distance does, and
+ * what lies between its neighbours is counted. */
+START_TEST(places_that_are_not_known_are_passed_over)
+{
+    struct ride *ride = ride_with(RIDE_LATITUDE, RIDE_LONGITUDE);
+    double values[RIDE_CHANNELS];
+    for (int i = 0; i < RIDE_CHANNELS; i++) {
+        values[i] = NAN;
+    }
+    for (int i = 0; i <= 10; i++) {
+        values[RIDE_TIME] = i;
+        values[RIDE_LATITUDE] = i == 4 ? NAN : 0.0001 * i;
+        values[RIDE_LONGITUDE] = i == 6 ? NAN : 8.0;
+        ck_assert_int_eq(ride_add(ride, values), RIDE_ADDED);
+    }
+    ck_assert(ride_finish(ride));
+    ck_assert(isnan(ride->distance_m[4]) && isnan(ride->distance_m[6]));
+    ck_assert_double_eq_tol(ride->distance_m[10], 111.19508, 1e-4);
+    ride_free(ride);
+    /* Half a place is none: nothing comes of it, and of no sample nothing. */
+    ride = ride_with(RIDE_LATITUDE, RIDE_LATITUDE);
+    ck_assert_int_eq(add(ride, 0.0, RIDE_LATITUDE, 50.0), RIDE_ADDED);
+    ck_assert(ride_finish(ride));
+    ck_assert(!ride_has(ride, RIDE_DISTANCE) && !ride_has(ride, RIDE_SPEED));
+    ride_free(ride);
+    ride = ride_with(RIDE_DISTANCE, RIDE_DISTANCE);
+    ck_assert(ride_finish(ride));
+    ck_assert_uint_eq(ride->count, 0);
+    ride_free(ride);
+}
+END_TEST
+
+/* A wheel's distance that stands still, goes back or leaps (docs: 0 to 40 m/s can be): only what
+ * can be is a speed. One sample alone has none. */
+START_TEST(a_speed_that_cannot_be_is_not_known)
+{
+    static const double metres[] = {0, 10, 20, 30, 20, 10, 0, 500, 1000, 1500, 1500, 1500, 1500};
+    struct ride *ride = ride_with(RIDE_DISTANCE, RIDE_DISTANCE);
+    for (int i = 0; i < 13; i++) {
+        ck_assert_int_eq(add(ride, i, RIDE_DISTANCE, metres[i]), RIDE_ADDED);
+    }
+    ck_assert(ride_finish(ride));
+    ck_assert_double_eq_tol(ride->speed_m_s[1], 10.0, 1e-9);
+    ck_assert(isnan(ride->speed_m_s[5]) && isnan(ride->speed_m_s[8]));
+    ck_assert_double_eq(ride->speed_m_s[11], 0.0);
+    ride_free(ride);
+    ride = ride_with(RIDE_DISTANCE, RIDE_DISTANCE);
+    ck_assert_int_eq(add(ride, 0.0, RIDE_DISTANCE, 5.0), RIDE_ADDED);
+    ck_assert(ride_finish(ride));
+    ck_assert(isnan(ride->speed_m_s[0]));
+    ride_free(ride);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("ride");
@@ -306,6 +360,8 @@ int main(void)
     tcase_add_test(tests, speed_from_distance_reaches_half_a_second_to_either_side);
     tcase_add_test(tests, distance_comes_from_places_where_nothing_else_is);
     tcase_add_test(tests, channels_and_reasons_have_their_words);
+    tcase_add_test(tests, places_that_are_not_known_are_passed_over);
+    tcase_add_test(tests, a_speed_that_cannot_be_is_not_known);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -94,6 +94,11 @@ START_TEST(too_little_tells_nothing)
     struct ripple ripple;
     ck_assert_int_eq(ripple_find(range_mm, 60, 50, &ripple), MEASURE_TOO_FEW);
     ck_assert(!ripple.found);
+    const double no_rate[] = {0.0, -50.0, (double)NAN, 1.0};
+    for (size_t i = 0; i < sizeof no_rate / sizeof no_rate[0]; i++) {
+        ck_assert_int_eq(ripple_find(range_mm, COUNT, no_rate[i], &ripple), MEASURE_TOO_FEW);
+        ck_assert(!ripple.found);
+    }
     for (int i = 0; i < COUNT; i++) {
         range_mm[i] = NAN;
     }

@@ -98,6 +98,11 @@ START_TEST(many_exact_steps)
     ck_assert_double_lt(line.together_u, 1e-6);
     ck_assert_int_eq(rolling_from_steps(steps, ROLLING_STEPS_MAX + 1, &rider, 1.2, &line),
                      MEASURE_BAD_SETTING);
+    for (int i = 0; i < ROLLING_STEPS_MAX; i++) {
+        steps[i].force_n = 0.0; /* no scatter to the last digit */
+    }
+    ck_assert_int_eq(rolling_from_steps(steps, ROLLING_STEPS_MAX, &rider, 1.2, &line), MEASURE_OK);
+    ck_assert(line.rolling == 0.0 && line.together == 0.0 && line.together_u == 0.0);
 }
 END_TEST
 

@@ -4,13 +4,16 @@
  * out of what was lacking, and the next time all is as ever. */
 #include "summarised_hold.h"
 
+#include "measure/band.h"
 #include "measure/compare.h"
 #include "measure/exact_tests.h"
 #include "measure/follow.h"
 #include "measure/hampel.h"
 #include "measure/hold_stream.h"
 #include "measure/least_squares.h"
+#include "measure/minutes.h"
 #include "measure/plan.h"
+#include "measure/practice_change.h"
 #include "measure/residual_force.h"
 #include "measure/ride_cut.h"
 #include "measure/ripple.h"
@@ -243,6 +246,72 @@ static double run_ride(void)
     return result;
 }
 
+/* More samples than the first arrays of a ride hold. */
+static double run_long_ride(void)
+{
+    bool has[RIDE_CHANNELS] = {false};
+    has[RIDE_POWER] = has[RIDE_SPEED] = has[RIDE_LAP] = has[RIDE_HEART] = true;
+    struct ride *ride = ride_create(has);
+    enum ride_added added = ride != NULL ? RIDE_ADDED : RIDE_ADDED_NO_MEMORY;
+    for (int i = 0; i < 5000 && added == RIDE_ADDED; i++) {
+        double value[RIDE_CHANNELS] = {0};
+        value[RIDE_TIME] = i;
+        value[RIDE_POWER] = i % 300;
+        added = ride_add(ride, value);
+    }
+    double result = added == RIDE_ADDED ? ride->power_w[4999] : (double)NAN;
+    worst = added == RIDE_ADDED || added == RIDE_ADDED_NO_MEMORY ? worst : MEASURE_BAD_SETTING;
+    ride_free(ride);
+    return result;
+}
+
+/* The widest band that is proposed of a capture. */
+static double run_bands(void)
+{
+    struct band_proposal proposals[BAND_PROPOSALS_MAX];
+    struct hold_input input = simulated_input(&hold);
+    struct cue_settings cue = cue_usual(false);
+    int count = band_propose(&input, 900.0, 8.0, &cue, proposals);
+    return count > 0 ? proposals[count - 1].above_mm : (double)NAN;
+}
+
+/* An hour by its minutes. */
+static double run_minutes(void)
+{
+    struct minute_row rows[8];
+    struct hold_settings settings = with_band(900, 8, 10);
+    struct hold_input input = long_input();
+    size_t count = minutes_make(&input, &settings, 30.0, rows, 8);
+    double sum = 0.0;
+    for (size_t r = 0; r < count; r++) {
+        sum += rows[r].mean_mm;
+    }
+    return sum;
+}
+
+static double run_course(void)
+{
+    struct minute_row rows[12];
+    struct minutes_course course;
+    for (int r = 0; r < 12; r++) {
+        rows[r] = (struct minute_row){
+            .from_s = 60.0 * r, .to_s = 60.0 * r + 60.0, .seen_s = 60.0, .mean_mm = 900.0 + r};
+    }
+    minutes_course(rows, 12, &course);
+    return course.has_trend ? course.trend_mm_per_h : (double)NAN;
+}
+
+/* Tests of practice before and after: of either way of the comparison. */
+static double run_practice(void)
+{
+    static const struct practice_test base[] = {
+        {.52, 20, 60, false}, {.58, 20, 70, false}, {.55, 20, 80, false}};
+    static const struct practice_test later[] = {
+        {.70, 20, 90, false}, {.69, 20, 95, false}, {.78, 20, 99, false}};
+    struct practice_change change;
+    return of_status(practice_change_of(base, 3, later, 3, &change), &change.worse_p);
+}
+
 static double run_spectrum(void)
 {
     struct spectrum *spectrum = spectrum_create(256, 50.0);
@@ -279,6 +348,11 @@ static const struct {
     {"least squares", run_least_squares, 3, false, 1},
     {"residual", run_residual, 1, false, 0},
     {"ride", run_ride, 8, false, 0},
+    {"long ride", run_long_ride, 10, false, 0},
+    {"bands", run_bands, 6, true, 1},
+    {"minutes", run_minutes, 1, false, 0},
+    {"course", run_course, 1, false, 0},
+    {"practice", run_practice, 2, false, 0},
     {"spectrum", run_spectrum, 5, false, 0},
 };
 

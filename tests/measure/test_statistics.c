@@ -180,6 +180,16 @@ START_TEST(equivariance)
 }
 END_TEST
 
+START_TEST(the_last_of_all)
+{
+    double values[] = {3, 1, 5, 2, 4}, one[] = {7}, last;
+    ck_assert_int_eq(statistics_quantile(values, 5, 1.0, &last), MEASURE_OK);
+    ck_assert_double_eq(last, 5.0);
+    ck_assert_int_eq(statistics_quantile(one, 1, 1.0, &last), MEASURE_OK);
+    ck_assert_double_eq(last, 7.0);
+}
+END_TEST
+
 START_TEST(bad_input)
 {
     double good[] = {1, 2, 3, 4, 5}, same[] = {2, 2, 2, 2, 2}, bad[] = {1, NAN, 3, 4, 5};
@@ -194,6 +204,7 @@ START_TEST(bad_input)
     ck_assert_int_eq(statistics_quantile(good, 0, 0.5, &a), MEASURE_TOO_FEW);
     ck_assert_int_eq(statistics_quantile(good, 5, 1.5, &a), MEASURE_BAD_SETTING);
     ck_assert_int_eq(statistics_quantile(good, 5, NAN, &a), MEASURE_BAD_SETTING);
+    ck_assert_int_eq(statistics_quantile(bad, 5, 0.25, &a), MEASURE_NOT_FINITE);
     ck_assert_int_eq(statistics_median(bad, 5, &a), MEASURE_NOT_FINITE);
     ck_assert_int_eq(statistics_line(same, good, 5, &fit), MEASURE_CONSTANT);
     ck_assert_int_eq(statistics_line(good, good, 2, &fit), MEASURE_TOO_FEW);
@@ -222,6 +233,7 @@ int main(void)
     tcase_add_test(tests, quantiles);
     tcase_add_test(tests, quantiles_against_sorting);
     tcase_add_test(tests, equivariance);
+    tcase_add_test(tests, the_last_of_all);
     tcase_add_test(tests, bad_input);
     return test_main(suite);
 }

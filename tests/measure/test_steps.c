@@ -231,8 +231,12 @@ START_TEST(suggestions)
     steps_suggest(&steps, &limits, &s);
     ck_assert_int_eq(s.purpose, STEPS_NOTHING);
     ck_assert_int_eq(s.factor, -1);
+    limits.low[PAD_HEIGHT] = -30; /* what has no step is left as it is */
+    limits.step[PAD_HEIGHT] = 0;
+    steps_suggest(&steps, &limits, &s);
+    ck_assert_int_eq(s.factor, -1);
+    limits.step[PAD_HEIGHT] = 5;
     steps.status = MEASURE_TOO_FEW;
-    limits.low[PAD_HEIGHT] = -30;
     steps_suggest(&steps, &limits, &s);
     ck_assert_int_eq(s.purpose, STEPS_NOTHING);
 }

@@ -370,6 +370,11 @@ START_TEST(proposals_refuse)
     ck_assert_int_eq(band_propose(&input, NAN, 8.0, &cue, p), 0);
     ck_assert_int_eq(band_propose(&input, 900.0, NAN, &cue, p), 0);
     ck_assert_int_eq(band_propose(&input, 900.0, -1.0, &cue, p), 0);
+    ck_assert_int_eq(band_propose(&input, 900.0, (double)INFINITY, &cue, p), 0);
+    for (size_t i = 0; i < hold.count; i++) {
+        hold.height_mm[i] = 900.0;
+    }
+    ck_assert_int_eq(band_propose(&input, 900.0, 8.0, &cue, p), 0); /* nobody sits so still */
 }
 END_TEST
 

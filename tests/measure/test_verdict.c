@@ -204,6 +204,30 @@ START_TEST(shares_at_their_end)
     trial->input.hold_count = 2; /* once each is too thin */
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     ck_assert_int_eq(d[1].verdict, VERDICT_CANNOT_TELL);
+    trial_add(trial, 1, 3, 1.0); /* and so is once on the first */
+    trial->holds[2] = trial->holds[trial->input.hold_count - 1];
+    trial->input.hold_count = 3;
+    ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);
+    ck_assert_int_eq(d[1].verdict, VERDICT_CANNOT_TELL);
+}
+END_TEST
+
+/* A usual scatter in mm has no say in shares: their intervals are of their own holds alone. The
+ * same numbers as heights have it, of as few holds. */
+START_TEST(shares_have_no_usual_scatter)
+{
+    struct trial *trial = trial_start(2, 0.1);
+    const double value[] = {0.80, 0.60, 0.85, 0.66, 0.93, 0.71};
+    for (int h = 0; h < 6; h++) {
+        trial_add(trial, h % 2, h + 1, value[h]);
+    }
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert(trial->result.setup[0].has_interval && trial->result.setup[0].assumed);
+    double usual = trial->result.setup[0].half_width;
+    trial->input.shares = true;
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert(trial->result.setup[0].has_interval && !trial->result.setup[0].assumed);
+    ck_assert_double_lt(trial->result.setup[0].half_width, usual);
 }
 END_TEST
 
@@ -277,6 +301,7 @@ int main(void)
     tcase_add_test(tests, intervals_hold_together);
     tcase_add_test(tests, advice_follows_what_dominates);
     tcase_add_test(tests, shares_at_their_end);
+    tcase_add_test(tests, shares_have_no_usual_scatter);
     tcase_add_test(tests, a_plate_is_asked_for_where_it_helps);
     tcase_add_test(tests, the_order_is_taken_out_where_the_design_carries_it);
     tcase_add_test(tests, a_second_opinion_from_twice_the_length_on);

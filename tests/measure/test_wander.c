@@ -168,6 +168,18 @@ START_TEST(proposed_lengths)
 }
 END_TEST
 
+/* Heights whose squares are no numbers. */
+START_TEST(heights_beyond_all_numbers)
+{
+    struct wander_estimate e;
+    size_t count = make_series(60.0);
+    for (size_t i = 0; i < count; i++) {
+        height_mm[i] *= 1e200;
+    }
+    ck_assert_int_eq(wander_estimate(time_s, height_mm, count, 0.0, 60.0, &e), MEASURE_NOT_FINITE);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("wander");
@@ -178,5 +190,6 @@ int main(void)
     tcase_add_test(tests, too_little);
     tcase_add_test(tests, proposed_lengths);
     suite_add_tcase(suite, tests);
+    tcase_add_test(tests, heights_beyond_all_numbers);
     return test_main(suite);
 }

@@ -70,6 +70,13 @@ START_TEST(no_line)
     points[3].y = NAN;
     ck_assert_int_eq(york_fit(points, 5, &line), MEASURE_NOT_FINITE);
     ck_assert_double_eq(line.slope, -7);
+    /* Uncertainties so small that their weights, or the squares of what is left, are no numbers. */
+    const struct york_point no_weight[] = {
+        {1, 1, 1e-200, 1e-200, 0}, {2, 2, 1e-200, 1e-200, 0}, {3, 4, 1e-200, 1e-200, 0}};
+    ck_assert_int_eq(york_fit(no_weight, 3, &line), MEASURE_CONSTANT);
+    const struct york_point no_squares[] = {
+        {-1, 0, 1e-153, 1e-153, 0}, {0, 30, 1e-153, 1e-153, 0}, {1, 0, 1e-153, 1e-153, 0}};
+    ck_assert_int_eq(york_fit(no_squares, 3, &line), MEASURE_CONSTANT);
 }
 END_TEST
 

@@ -30,10 +30,19 @@ END_TEST
 START_TEST(what_is_none_is_refused_and_changes_nothing)
 {
     static const char *const none[] = {
-        "",     " ",       "soon",    "s",     "min",   "-60",  "60x",     "1:", ":30",
-        "1:60", "1:2:3:4", "1::2",    "60 60", "nan",   "1e9s", "9h",      "4s", "0",
-        "inf",  "8h1s",    "1:30min", "1,5h",  "20 km", "1..5", "60s free",
-        "000000000000000000000060s" /* 24 digits: 23 at most */};
+        "",         " ",
+        "soon",     "s",
+        "min",      "-60",
+        "60x",      "1:",
+        ":30",      "1:60",
+        "1:2:3:4",  "1::2",
+        "60 60",    "nan",
+        "1e9s",     "9h",
+        "4s",       "0",
+        "inf",      "8h1s",
+        "1:30min",  "1,5h",
+        "20 km",    "1..5",
+        "60s free", "000000000000000000000060s" /* 24 digits: 23 at most */};
     for (size_t i = 0; i < sizeof none / sizeof none[0]; i++) {
         double length_s = 7.0;
         struct problem problem = {0};
