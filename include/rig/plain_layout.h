@@ -34,9 +34,9 @@ struct plain_status {
 /* One value a line, told apart by a key: the label before it, or another column. */
 #define PLAIN_KEYS_MAX 16
 struct plain_keys {
-    int count;       /* 0: the lines are not of this kind */
-    int column;      /* the key's; -1: it is the label of the value */
-    bool with_label; /* the label before the key's number belongs to it: 'Sensor 1' */
+    int count;  /* 0: the lines are not of this kind */
+    int column; /* the key's (a label before its number belongs to it: 'Sensor 1'); -1: it is the
+                   label of the value */
     int value_column;
     char text[PLAIN_KEYS_MAX][CHANNEL_NAME_SIZE]; /* as channels are called */
     int16_t use[PLAIN_KEYS_MAX];                  /* channel, or PLAIN_PASSED_OVER */

@@ -10,9 +10,10 @@
 #include <string.h>
 
 #define LABEL_COLUMN (-1)
-#define SENSORS_MOST 8 /* keys of a stream that is told apart by them */
+#define SENSORS_MOST 8 /* numbers or words of a column that are keys; labels: PLAIN_KEYS_MAX */
 #define KEY_MOST_MILLI 99000
 #define LINES_OF_KEYS 6
+#define COLUMNS_OF_KEYS 8
 #define TIMES_OF_A_KEY 2
 
 /* A key as channels are called: 'Sensor 1' Sensor_1, '1' ch1. */
@@ -62,16 +63,15 @@ static void take_column(const struct plain_keys *keys, int column, const struct 
     if (column == keys->column) {
         bool number = token->kind == TOKEN_NUMBER || token->kind == TOKEN_NUMBER_IN;
         if (number) {
-            struct span none = {"", 0};
             struct span figures = token->kind == TOKEN_NUMBER ? token->text : token->figures;
-            write_key(read->key, keys->with_label ? token->before : none, figures);
+            write_key(read->key, token->before, figures);
         } else {
             write_word_key(read->key, token->text);
         }
     }
     if (column == keys->value_column) {
         read->value = *token;
-        if (keys->column == LABEL_COLUMN && column == 0) {
+        if (keys->column == LABEL_COLUMN) {
             struct span none = {"", 0};
             write_key(read->key, token->before, none);
         }
@@ -167,11 +167,12 @@ static void count_keys(struct tally *tally, const struct plain_lines *lines,
     }
 }
 
-/* Two to eight keys, each of which has come twice, that take turns; or one range, and a battery
+/* Two keys and more, each of which has come twice, that take turns; or one range, and a battery
  * that is told at times. */
 static bool tells_apart(const struct tally *tally)
 {
     int often = 0, ranges = 0;
+    int most = tally->keys.column == LABEL_COLUMN ? PLAIN_KEYS_MAX : SENSORS_MOST;
     for (int i = 0; i < tally->keys.count; i++) {
         const char *key = tally->keys.text[i];
         struct span name = {key, strlen(key)}, no_unit = {"", 0};
@@ -182,43 +183,56 @@ static bool tells_apart(const struct tally *tally)
             return false;
         }
     }
-    return !tally->overflows && often >= 2 && often <= SENSORS_MOST &&
+    return !tally->overflows && often >= 2 && often <= most &&
            (2 * tally->changes >= tally->lines || ranges == 1);
 }
 
-static int others_that_may_be_ranges(const struct plain_columns *columns, int index)
+/* Other columns that may be ranges by their numbers; *named: those that their names tell apart. */
+static int others_that_may_be_ranges(const struct plain_columns *columns, int index, int *named)
 {
-    int found = 0;
+    int found = 0, ranges = 0;
+    *named = 0;
     for (int i = 0; i < columns->shape.columns; i++) {
         const struct plain_column *column = &columns->column[i];
+        struct span name = plain_name_of(column);
         struct span unit = {column->unit, strlen(column->unit)};
-        found += i != index && plain_holds_numbers(column) && !plain_stands_still(column) &&
-                         !plain_goes_on(column) &&
-                         !plain_names_something_else(plain_name_of(column), unit) &&
-                         plain_is_plausible(column, unit)
-                     ? 1
-                     : 0;
+        if (i != index && plain_holds_numbers(column) && !plain_names_something_else(name, unit) &&
+            plain_is_plausible(column, unit)) {
+            bool has_name = name.length > 0 && !plain_names_time(name, unit);
+            found += !plain_stands_still(column) && !plain_goes_on(column) ? 1 : 0;
+            *named += has_name ? 1 : 0;
+            ranges += has_name && plain_names_a_range(name, unit) ? 1 : 0;
+        }
     }
+    *named = ranges > 0 ? ranges : *named;
     return found;
 }
 
-/* Can a column be the key? Words that are no status; or small whole numbers that take turns. */
+/* Can a column be the key? Words that are no status; or small whole numbers that take turns. Where
+ * two ranges have names there are no more sensors to be told apart. */
 static bool may_be_key(const struct plain_columns *columns, int index)
 {
     const struct plain_column *column = &columns->column[index];
     int count = column->numbers < HELD_LINES_MAX ? column->numbers : HELD_LINES_MAX;
+    int named;
+    int others = others_that_may_be_ranges(columns, index, &named);
+    if (named > 1) {
+        return false;
+    }
     if (column->numbers == 0) {
         struct span text = {column->text, strlen(column->text)};
         return column->texts > 0 && column->calendars == 0 && !plain_says_good(text) &&
                !plain_says_bad(text); /* one that is always the same word tells nothing apart */
     }
+    struct span name = plain_name_of(column), no_unit = {"", 0};
     if (column->texts > 0 || column->has_fraction || column->unit[0] != '\0' ||
-        plain_stands_still(column) || plain_names_a_status(plain_name_of(column))) {
+        plain_stands_still(column) || plain_names_a_status(name) ||
+        plain_names_time(name, no_unit)) {
         return false;
     }
     /* Beside two ranges a number that varies may be anything: only figures of one place are keys.
      */
-    int64_t most_milli = others_that_may_be_ranges(columns, index) > 1 ? 9000 : KEY_MOST_MILLI;
+    int64_t most_milli = others > 1 ? 9000 : KEY_MOST_MILLI;
     for (int i = 0; i < count; i++) {
         if (column->value_milli[i] < 0 || column->value_milli[i] > most_milli) {
             return false;
@@ -237,9 +251,9 @@ static void turn(const struct plain_keys *keys, const struct plain_lines *lines,
     for (int i = 0; i < lines->count; i++) {
         struct keyed_line read;
         plain_keys_read(keys, columns->shape, lines->line[i], &read, NULL, NULL);
-        int index = plain_key_index(keys, read.key);
-        if (index < 0) {
-            continue;
+        int index = plain_key_index(keys, read.key); /* it was counted (tells_apart) */
+        if (read.key[0] == '\0') {
+            continue; /* no key at all is no sensor */
         }
         struct plain_column *column = &pivot->column[index];
         if (column->name[0] == '\0') {
@@ -260,7 +274,7 @@ static void sort_keys(struct plain_keys *keys)
 {
     size_t length = strlen(keys->text[0]);
     for (int i = 1; i < keys->count; i++) {
-        if (strlen(keys->text[i]) != length || length == 0 ||
+        if (strlen(keys->text[i]) != length ||
             memcmp(keys->text[i], keys->text[0], length - 1) != 0) {
             return;
         }
@@ -275,14 +289,12 @@ static void sort_keys(struct plain_keys *keys)
     }
 }
 
-static bool try_key(struct plain_keys *keys, int column, bool with_label,
-                    const struct plain_lines *lines, const struct plain_columns *columns,
-                    const struct plain_layout *layout)
+static bool try_key(struct plain_keys *keys, int column, const struct plain_lines *lines,
+                    const struct plain_columns *columns, const struct plain_layout *layout)
 {
     struct tally tally;
     memset(&tally, 0, sizeof tally);
     tally.keys.column = column;
-    tally.keys.with_label = with_label;
     bool by_label = column == LABEL_COLUMN;
     tally.keys.value_column = by_label ? 0 : plain_guess_value(columns, layout, column);
     if (tally.keys.value_column < 0 ||
@@ -305,18 +317,36 @@ bool plain_keys_find(struct plain_keys *keys, const struct plain_lines *lines,
 {
     bool found = false;
     keys->count = 0;
-    if (lines->count < LINES_OF_KEYS || columns->shape.columns > 8) {
+    if (lines->count < LINES_OF_KEYS || columns->shape.columns > COLUMNS_OF_KEYS) {
         return false;
     }
     for (int i = 0; i < columns->shape.columns && !found; i++) {
         found = layout->column_use[i] == PLAIN_PASSED_OVER && may_be_key(columns, i) &&
-                try_key(keys, i, true, lines, columns, layout);
+                try_key(keys, i, lines, columns, layout);
     }
-    found = found || try_key(keys, LABEL_COLUMN, false, lines, columns, layout);
+    found = found || try_key(keys, LABEL_COLUMN, lines, columns, layout);
     if (found) {
         turn(keys, lines, columns, pivot);
     }
     return found;
+}
+
+bool plain_keys_are_possible(const struct plain_lines *lines, const struct plain_columns *columns,
+                             bool *enough)
+{
+    bool possible = false;
+    *enough = false;
+    for (int i = 0; i < columns->shape.columns && columns->shape.columns <= COLUMNS_OF_KEYS; i++) {
+        struct tally tally;
+        if (may_be_key(columns, i)) {
+            memset(&tally, 0, sizeof tally);
+            tally.keys.column = i;
+            count_keys(&tally, lines, columns->shape);
+            *enough = *enough || (tally.lines >= LINES_OF_KEYS && tells_apart(&tally));
+            possible = possible || tally.keys.count > 1;
+        }
+    }
+    return possible;
 }
 
 bool plain_labels_differ(const struct plain_lines *lines, struct plain_shape shape, bool *enough)

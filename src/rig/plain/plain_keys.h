@@ -37,6 +37,10 @@ bool plain_keys_find(struct plain_keys *keys, const struct plain_lines *lines,
  * each that is told apart has come twice, of six lines and more. */
 bool plain_labels_differ(const struct plain_lines *lines, struct plain_shape shape, bool *enough);
 
+/* May one of the columns be a key? enough: as above. */
+bool plain_keys_are_possible(const struct plain_lines *lines, const struct plain_columns *columns,
+                             bool *enough);
+
 /* Index of a key; -1 = not one of those known. */
 int plain_key_index(const struct plain_keys *keys, const char *key);
 

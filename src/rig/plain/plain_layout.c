@@ -19,6 +19,9 @@
 #define LINES_UNDER_A_HEADING 3
 #define LINES_WITH_TEXT 4
 #define LINES_UNNAMED 8
+/* When each sensor has come twice that a column or a label tells apart. */
+#define LINES_OF_KEYS (2 * CHANNELS_MAX)
+#define LINES_OF_LABELS (2 * PLAIN_KEYS_MAX)
 
 enum line_kind {
     LINE_FOREIGN, /* another dialect's, or noise */
@@ -91,7 +94,7 @@ static void look(struct span line, unsigned dress, struct looked_at *seen)
     seen->shape = plain_shape_of(line);
     if (plain_is_comment(line) &&
         !(line.text[0] == '#' && plain_has_digit(line) && seen->shape.columns > 0 &&
-          line.length > 1 && line.text[1] >= '0' && line.text[1] <= '9')) {
+          line.text[1] >= '0' && line.text[1] <= '9')) {
         seen->shape.columns = 0;
         return;
     }
@@ -120,9 +123,7 @@ static bool alike(const struct looked_at *a, const struct looked_at *b)
 static bool is_heading_of(struct span line, struct plain_shape shape)
 {
     char scratch[DECODER_LINE_MAX];
-    if (!plain_prepare(&line, scratch, sizeof scratch)) {
-        return false;
-    }
+    plain_prepare(&line, scratch, sizeof scratch);
     return plain_heading_columns(line, shape) == shape.columns;
 }
 
@@ -195,8 +196,11 @@ static void gather(const struct held_lines *held, const struct looked_at *seen,
     for (int i = choice->first; i < held->count; i++) {
         struct scratches scratches;
         struct span line = held_line(held, i);
-        if (seen[i].kind != LINE_DATA || !alike(&seen[i], &seen[choice->first]) ||
-            !undress(&line, dress, &scratches) || used + line.length > sizeof run->bytes) {
+        if (seen[i].kind != LINE_DATA || !alike(&seen[i], &seen[choice->first])) {
+            continue;
+        }
+        undress(&line, dress, &scratches); /* as it was when it was looked at */
+        if (used + line.length > sizeof run->bytes) {
             continue;
         }
         memcpy(run->bytes + used, line.text, line.length);
@@ -207,19 +211,14 @@ static void gather(const struct held_lines *held, const struct looked_at *seen,
 }
 
 /* A heading tells by three lines what the columns are, when its first name is one that is known. */
-static bool heading_tells(const struct held_lines *held, const struct choice *choice)
+static bool heading_tells(const struct plain_columns *columns)
 {
-    struct plain_columns columns;
-    char scratch[DECODER_LINE_MAX];
-    struct span heading = held_line(held, choice->heading);
-    plain_prepare(&heading, scratch, sizeof scratch);
-    plain_columns_begin(&columns, choice->shape);
-    plain_columns_name(&columns, heading);
     bool tells = false;
     bool ride = false;
-    for (int i = 0; i < choice->shape.columns; i++) {
-        struct span name = plain_name_of(&columns.column[i]);
-        struct span unit = {columns.column[i].unit, strlen(columns.column[i].unit)};
+    for (int i = 0; i < columns->shape.columns; i++) {
+        const struct plain_column *column = &columns->column[i];
+        struct span name = plain_name_of(column);
+        struct span unit = {column->unit, strlen(column->unit)};
         tells =
             tells || plain_names_a_range(name, unit) || (i == 0 && plain_names_time(name, unit));
         ride = ride || plain_names_a_ride(name);
@@ -227,24 +226,53 @@ static bool heading_tells(const struct held_lines *held, const struct choice *ch
     return tells && !ride;
 }
 
+/* Columns with the names that the run's heading gives them. */
+static void name_columns(const struct held_lines *held, const struct choice *choice,
+                         struct plain_columns *columns)
+{
+    plain_columns_begin(columns, choice->shape);
+    if (choice->heading >= 0) {
+        char scratch[DECODER_LINE_MAX];
+        struct span heading = held_line(held, choice->heading);
+        plain_prepare(&heading, scratch, sizeof scratch);
+        plain_columns_name(columns, heading);
+    }
+}
+
+static void add_lines(const struct plain_lines *lines, struct plain_columns *columns)
+{
+    for (int i = 0; i < lines->count; i++) {
+        plain_columns_add(columns, lines->line[i]);
+    }
+}
+
 static bool run_is_enough(const struct held_lines *held, const struct choice *choice,
                           const struct looked_at *seen, unsigned dress,
                           const struct decoder_options *options)
 {
     struct run_lines run;
+    struct plain_columns columns;
     bool told_apart;
-    if (choice->shape.columns == 1 || seen[choice->first].has_labels) {
-        gather(held, seen, choice, dress, &run);
-        if (plain_labels_differ(&run.lines, choice->shape, &told_apart)) {
-            return told_apart || choice->count >= 2 * LINES_UNNAMED;
-        }
+    gather(held, seen, choice, dress, &run);
+    if ((choice->shape.columns == 1 || seen[choice->first].has_labels) &&
+        plain_labels_differ(&run.lines, choice->shape, &told_apart)) {
+        return told_apart || choice->count >= LINES_OF_LABELS;
     }
     if (choice->shape.columns == 1) {
         return choice->count >=
                (seen[choice->first].only_a_number ? LINES_OF_A_NUMBER : LINES_WITH_TEXT);
     }
-    bool described = (choice->heading >= 0 && heading_tells(held, choice)) ||
-                     (options->columns[0] != '\0' && options->time_column[0] != '\0');
+    if (choice->shape.columns > PLAIN_COLUMNS_MAX) {
+        return choice->count >= LINES_UNNAMED; /* refused when they are learnt */
+    }
+    name_columns(held, choice, &columns);
+    bool described =
+        heading_tells(&columns) || (options->columns[0] != '\0' && options->time_column[0] != '\0');
+    add_lines(&run.lines, &columns);
+    if (options->columns[0] == '\0' && plain_keys_are_possible(&run.lines, &columns, &told_apart) &&
+        !told_apart) {
+        return choice->count >= LINES_OF_KEYS;
+    }
     return choice->count >= (described ? LINES_UNDER_A_HEADING : LINES_UNNAMED);
 }
 
@@ -359,17 +387,14 @@ static void fill_columns(const struct held_lines *held, const struct choice *cho
                          const struct plain_lines *lines, struct plain_layout *layout,
                          struct plain_columns *columns)
 {
-    plain_columns_begin(columns, choice->shape);
+    name_columns(held, choice, columns);
+    add_lines(lines, columns);
     if (choice->heading >= 0) {
         char scratch[DECODER_LINE_MAX];
         struct span heading = held_line(held, choice->heading);
         plain_prepare(&heading, scratch, sizeof scratch);
         layout->heading_length = heading.length;
         memcpy(layout->heading, heading.text, heading.length);
-        plain_columns_name(columns, heading);
-    }
-    for (int i = 0; i < lines->count; i++) {
-        plain_columns_add(columns, lines->line[i]);
     }
     plain_columns_unit_beside(columns);
     plain_columns_join_numbers(columns);
@@ -452,19 +477,20 @@ bool plain_layout_learn_columns(struct plain_layout *layout, struct plain_column
     gather(held, seen, &choice, dress, &run);
     fill_columns(held, &choice, &run.lines, layout, columns);
     note_dress(info, dress);
-    layout->hash_is_key = run.lines.count > 0 && run.lines.line[0].text[0] == '#';
-    struct chooser chooser = {columns, options, layout, info, problem};
-    struct rig_info unnoted = *info;
+    layout->hash_is_key = run.lines.line[0].text[0] == '#';
+    struct rig_info noted = *info;
     struct plain_layout trial = *layout;
     bool said = options->columns[0] != '\0';
     /* Columns that were said and are there are what is meant. */
-    if (!said || !plain_columns_choose(columns, options, &trial, &unnoted, NULL)) {
+    if (!said || !plain_columns_choose(columns, options, &trial, &noted, NULL)) {
         trial = *layout;
-        struct chooser trying = {columns, options, &trial, &unnoted, NULL};
+        noted = *info;
+        struct chooser trying = {columns, options, &trial, &noted, NULL};
         if (plain_guess_time(&trying) && plain_guess_statuses(&trying) &&
-            plain_keys_find(&layout->keys, &run.lines, columns, &trial, &pivot)) {
-            return plain_guess_time(&chooser) && plain_guess_statuses(&chooser) &&
-                   choose_keys(layout, &pivot, options, info, problem);
+            plain_keys_find(&trial.keys, &run.lines, columns, &trial, &pivot)) {
+            *layout = trial;
+            *info = noted;
+            return choose_keys(layout, &pivot, options, info, problem);
         }
     }
     return plain_columns_choose(columns, options, layout, info, problem);
