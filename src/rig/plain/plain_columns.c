@@ -94,7 +94,7 @@ static void keep_unit(struct plain_column *column, struct span unit)
 static struct span behind_open(struct span name)
 {
     for (size_t i = name.length; i > 0 && name.text[i - 1] != ')'; i--) {
-        if (name.text[i - 1] == '(' && i < name.length) {
+        if (name.text[i - 1] == '(') {
             return span_between(name.text + i, name.text + name.length);
         }
     }
@@ -129,7 +129,7 @@ void plain_column_name(struct plain_column *column, struct span text)
                 column->name_length = i;
                 break;
             }
-        } else if (mark != '\0' && strchr("_/ \"", mark) != NULL) {
+        } else if (strchr("_/ \"", mark) != NULL) {
             bool plain_unit =
                 mark == '_' || mark == '/' || span_equals(unit, "mm") || span_equals(unit, "cm");
             if (plain_unit && (plain_is_unit_of_length(unit) || plain_is_unit_of_time(unit))) {

@@ -66,7 +66,7 @@ static bool open_sentence(struct span *line)
         !dialect_checksum_is_right(line->text, line->length)) {
         return false;
     }
-    while (name + 1 < line->length && is_letter(line->text[name + 1])) {
+    while (is_letter(line->text[name + 1])) { /* at the latest the '*' is none */
         name++;
     }
     if (name == 0 || (name == 5 && line->text[1] != 'P')) {
@@ -138,12 +138,14 @@ static void write_apart(struct span line, struct writing *to)
     }
 }
 
-/* Feet and inches at text: the byte behind them, or NULL. hundredths of an inch. */
-static const char *read_feet(const char *text, const char *end, uint64_t *inch_hundredths)
+/* Feet and inches at a place of a line: the byte behind them, or NULL. hundredths of an inch. */
+static const char *read_feet(struct span line, const char *text, uint64_t *inch_hundredths)
 {
     struct decimal feet, inches;
     int64_t hundredths = 0;
-    const char *at = is_digit(*text) ? decimal_read(text, end, false, &feet) : NULL;
+    const char *end = line.text + line.length;
+    bool begins = text == line.text || (!is_digit(text[-1]) && text[-1] != '.');
+    const char *at = begins && is_digit(*text) ? decimal_read(text, end, false, &feet) : NULL;
     if (at == NULL || at == end || *at != '\'' || feet.decimals > 0 || feet.mantissa > 1000) {
         return NULL;
     }
@@ -154,7 +156,7 @@ static const char *read_feet(const char *text, const char *end, uint64_t *inch_h
         return at;
     }
     const char *stop = decimal_read(at, end, false, &inches);
-    if (stop == NULL || !decimal_scale(&inches, 100, FEET_IN_INCHES * 100, &hundredths)) {
+    if (!decimal_scale(&inches, 100, FEET_IN_INCHES * 100, &hundredths)) {
         return NULL;
     }
     *inch_hundredths += (uint64_t)hundredths;
@@ -169,8 +171,7 @@ static void write_inches(struct span line, struct writing *to)
     const char *end = line.text + line.length;
     for (const char *at = line.text; at < end;) {
         uint64_t hundredths;
-        bool begins = at == line.text || !is_digit(at[-1]);
-        const char *stop = begins ? read_feet(at, end, &hundredths) : NULL;
+        const char *stop = read_feet(line, at, &hundredths);
         if (stop == NULL) {
             write_piece(to, at++, 1);
             continue;
@@ -216,8 +217,7 @@ bool plain_has_feet(struct span line)
     const char *end = line.text + line.length;
     for (const char *at = line.text; at < end; at++) {
         uint64_t hundredths;
-        bool begins = at == line.text || !is_digit(at[-1]);
-        if (begins && read_feet(at, end, &hundredths) != NULL) {
+        if (read_feet(line, at, &hundredths) != NULL) {
             return true;
         }
     }
@@ -371,7 +371,7 @@ static bool are_points(const struct comma_seen *seen)
     for (unsigned bit = 0; bit < 10; bit++) {
         kinds += (seen->last_figures >> bit & 1U) != 0 ? 1 : 0;
     }
-    if (seen->differ || seen->lines < LINES_ENOUGH || seen->figures < 1 || seen->figures > 3) {
+    if (seen->differ || seen->figures < 1 || seen->figures > 3) {
         return false;
     }
     if (!seen->alone) {

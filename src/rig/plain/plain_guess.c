@@ -199,7 +199,7 @@ static bool are_plausible(const struct chooser *chooser, enum promise least)
         const struct plain_column *column = &chooser->columns->column[i];
         enum promise promise = promise_of(chooser, i, false);
         struct span unit = unit_said(chooser, column);
-        if (promise < least || promise == PROMISE_AUXILIARY || promise == PROMISE_NONE) {
+        if (promise < least || promise == PROMISE_AUXILIARY) {
             continue;
         }
         bool told = unit.length > 0 && plain_is_unit_of_length(unit);
@@ -261,7 +261,7 @@ bool plain_guess_ranges(const struct chooser *chooser)
     bool used[PLAIN_COLUMNS_MAX];
     for (int i = 0; i < columns->shape.columns; i++) {
         enum promise promise = promise_of(chooser, i, false);
-        used[i] = promise >= least && promise != PROMISE_NONE;
+        used[i] = promise >= least; /* which is more than none */
         if (!used[i] && promise == PROMISE_NUMBERS) {
             note(chooser, WIRE_LEFT_OUT_NAMED, i, 0);
         }
@@ -350,7 +350,7 @@ static bool counts_time(const struct plain_columns *columns, int index)
         return false;
     }
     if (first->has_fraction) {
-        return plain_rises_steadily(first);
+        return first->largest_step_milli <= first->least_step_milli * 5 / 4 + 1;
     }
     bool steady = first->least_step_milli >= 2000 &&
                   first->largest_step_milli <= first->least_step_milli * 5 / 4 + 1000;
@@ -426,8 +426,10 @@ static bool said_time(const struct chooser *chooser, int *chosen)
         !plain_holds_numbers(&chooser->columns->column[*chosen])) {
         return plain_no_such_column(chooser, wanted, "holds no times");
     }
-    return chooser->layout->column_use[*chosen] == PLAIN_PASSED_OVER ||
-           plain_no_such_column(chooser, wanted, "is named twice");
+    if (chooser->layout->column_use[*chosen] != PLAIN_PASSED_OVER) {
+        return plain_no_such_column(chooser, wanted, "is named twice");
+    }
+    return true;
 }
 
 /* One of dates and times that goes on from line to line. A date beside a time does not, and one in

@@ -42,12 +42,6 @@ bool plain_goes_on(const struct plain_column *column)
     return back <= 1;
 }
 
-bool plain_rises_steadily(const struct plain_column *column)
-{
-    int64_t least = column->least_step_milli;
-    return column->rises && least > 0 && column->largest_step_milli <= least * 5 / 4 + 1;
-}
-
 int64_t plain_median_milli(const struct plain_column *column)
 {
     int64_t sorted[HELD_LINES_MAX];
@@ -90,7 +84,7 @@ bool plain_usual_code(const struct plain_column *column, int64_t *milli)
             alike += column->value_milli[j] == column->value_milli[i] ? 1 : 0;
         }
         int64_t value = column->value_milli[i];
-        if (2 * alike > count && value >= 0 && value <= CODE_MOST_MILLI && value % 1000 == 0) {
+        if (2 * alike > count && value >= 0 && value <= CODE_MOST_MILLI) {
             *milli = value;
             return true;
         }
@@ -113,7 +107,7 @@ bool plain_same_range(const struct plain_column *a, const struct plain_column *b
     uint8_t more;
     int count = kept(a);
     if (strcmp(a->unit, b->unit) == 0 || plain_unit_tenths(unit_a, &more) == 0 ||
-        plain_unit_tenths(unit_b, &more) == 0 || count != kept(b) || count == 0) {
+        plain_unit_tenths(unit_b, &more) == 0 || count != kept(b)) {
         return false;
     }
     for (int i = 0; i < count; i++) {

@@ -14,15 +14,13 @@ bool plain_stands_still(const struct plain_column *column);
 /* Never back, and not always the same: a time may stand still for some lines, and come round once.
  */
 bool plain_goes_on(const struct plain_column *column);
-/* Rises in steps of about the same size, as a clock does and no range for long. */
-bool plain_rises_steadily(const struct plain_column *column);
 /* The middle one of the numbers over 0, in thousandths; 0 where there is none. */
 int64_t plain_median_milli(const struct plain_column *column);
 /* How far its numbers are apart, in thousandths; those of 0 and under left out. */
 int64_t plain_spread_milli(const struct plain_column *column);
-/* The code, a whole number up to 255, that most lines have; false where there is none. */
+/* Of whole numbers: the code up to 255 that most lines have; false where there is none. */
 bool plain_usual_code(const struct plain_column *column, int64_t *milli);
-/* Are they one range in two units, line for line? */
+/* Are they one range in two units, line for line? b holds numbers. */
 bool plain_same_range(const struct plain_column *a, const struct plain_column *b);
 
 /* Millimetres of a number in a unit; of no unit: as mm. */

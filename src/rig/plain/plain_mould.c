@@ -25,9 +25,8 @@ void plain_mould_add(struct plain_mould *mould, struct span line, const struct t
     const char *behind = token->figures.text + token->figures.length;
     /* What follows must not turn other figures into a date, a time, a version or an exponent, and a
      * sign is looked at with the text before it. */
-    bool fits = mould->numbers < PLAIN_COLUMNS_MAX && line.length <= sizeof mould->line &&
-                token->figures.length > 0 && is_digit(token->figures.text[0]) &&
-                (behind == end || (!is_digit(*behind) && strchr(":.-eE", *behind) == NULL));
+    bool fits = mould->numbers < PLAIN_COLUMNS_MAX && is_digit(token->figures.text[0]) &&
+                (behind == end || strchr(":.-eE", *behind) == NULL);
     if (!fits) {
         mould->is_broken = true;
         return;
@@ -73,11 +72,7 @@ bool plain_mould_next(const struct plain_mould *mould, struct span line, int num
     if (figures == end || !is_digit(*figures)) {
         return false;
     }
-    const char *stop = decimal_read(figures, end, false, decimal);
-    if (stop == NULL) {
-        return false;
-    }
-    *at = (size_t)(stop - line.text);
+    *at = (size_t)(decimal_read(figures, end, false, decimal) - line.text);
     return true;
 }
 

@@ -35,11 +35,12 @@ static size_t closing(struct span line, size_t at)
     return 0;
 }
 
-/* The comma at 'at' is a decimal one: figures on both sides, and not three of them behind it. */
+/* The comma at 'at', in quotation marks, is a decimal one: figures on both sides, and not three of
+ * them behind it. */
 static bool is_decimal_comma(struct span line, size_t at)
 {
     size_t end = at + 1;
-    while (end < line.length && is_digit(line.text[end])) {
+    while (is_digit(line.text[end])) {
         end++;
     }
     size_t behind = end - at - 1;
@@ -73,8 +74,8 @@ static size_t unclear_length(struct span line, size_t at, size_t to)
 static struct span unclear_number(struct span line, size_t from, size_t to)
 {
     for (size_t i = from + 1; i < to; i++) {
-        bool begins = !is_digit(line.text[i - 1]) && line.text[i - 1] != '.' &&
-                      (line.text[i - 1] != ',' || i == from + 1);
+        char before = line.text[i - 1];
+        bool begins = !is_digit(before) && before != '.' && before != ',';
         size_t length = begins ? unclear_length(line, i, to) : 0;
         if (length > 0) {
             return span_between(line.text + i, line.text + i + length);
@@ -105,7 +106,7 @@ bool plain_unclear_field(struct span line, struct plain_unclear *unclear)
             return true;
         }
         i = to > 0 ? to : i;
-        starts = divides(line.text[i]) || (starts && line.text[i] == ' ' && to == 0);
+        starts = divides(line.text[i]) || (starts && line.text[i] == ' ');
     }
     return false;
 }
@@ -150,7 +151,7 @@ static bool has_any_work(struct span line)
             return true;
         }
         i = to > 0 ? to : i;
-        starts = divides(line.text[i]) || (starts && line.text[i] == ' ' && to == 0);
+        starts = divides(line.text[i]) || (starts && line.text[i] == ' ');
     }
     return false;
 }

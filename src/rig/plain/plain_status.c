@@ -92,9 +92,13 @@ static bool said_statuses(const struct chooser *chooser)
                                                        : "is named twice");
         }
         struct plain_status *status = new_status(chooser, column);
+        if (status == NULL) {
+            return problem_set(chooser->problem, "more than %d columns are said to be a status",
+                               CHANNELS_MAX);
+        }
         struct span codes = span_between(equals + 1, item.text + item.length);
         struct span code;
-        while (status != NULL && span_next_field(&codes, '/', &code)) {
+        while (span_next_field(&codes, '/', &code)) {
             if (!add_good(status, span_trim(code))) {
                 return problem_set(chooser->problem,
                                    "--status: '%.40s' is no good code: wanted is a number, several "
@@ -131,7 +135,8 @@ static bool holds_status_words(const struct plain_column *column)
            (plain_says_good(text) || plain_says_bad(text));
 }
 
-/* A column without a name that is always the same small code, beside one that moves. */
+/* Of whole numbers: a column without a name that is always the same small code, beside one that
+ * moves. */
 static bool is_still_code(const struct plain_columns *columns, int index)
 {
     const struct plain_column *column = &columns->column[index];
@@ -140,9 +145,9 @@ static bool is_still_code(const struct plain_columns *columns, int index)
         other_moves = other_moves || (i != index && plain_holds_numbers(&columns->column[i]) &&
                                       !plain_stands_still(&columns->column[i]));
     }
-    return index > 0 && other_moves && column->name[0] == '\0' && !column->has_fraction &&
-           column->is_bare && column->numbers >= 8 && plain_stands_still(column) &&
-           column->last_milli >= 0 && column->last_milli <= 15000;
+    return index > 0 && other_moves && column->name[0] == '\0' && column->is_bare &&
+           column->numbers >= 8 && plain_stands_still(column) && column->last_milli >= 0 &&
+           column->last_milli <= 15000;
 }
 
 bool plain_guess_statuses(const struct chooser *chooser)

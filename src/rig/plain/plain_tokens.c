@@ -235,7 +235,7 @@ static const char *read_number_at(const char *line, const char *text, const char
         while (word_end < end && (is_digit(*word_end) || *word_end == '.')) {
             word_end++;
         }
-        *skip = word_end > text ? word_end : text + 1;
+        *skip = word_end;
         return NULL;
     }
     return word_end;
@@ -392,19 +392,11 @@ void plain_read_field(struct span field, bool comma_too, struct token *token)
     }
 }
 
-static int count_columns(struct span line, char delimiter)
+static int count_numbers(struct span line)
 {
     int count = 0;
-    struct span rest = line;
-    if (delimiter == ' ') {
-        struct token token;
-        while (plain_next_number(&rest, &token)) {
-            count++;
-        }
-        return count;
-    }
-    struct span field;
-    while (span_next_field(&rest, delimiter, &field)) {
+    struct token token;
+    while (plain_next_number(&line, &token)) {
         count++;
     }
     return count;
@@ -483,6 +475,6 @@ struct plain_shape plain_shape_of(struct span line)
         }
         shape.delimiter = ' ';
     }
-    shape.columns = count_columns(line, ' ');
+    shape.columns = count_numbers(line);
     return shape;
 }
