@@ -31,11 +31,12 @@ static bool was_measured(const struct session_record *record,
     return false;
 }
 
+/* Of one channel. */
 static bool same_plate(const struct tie_reading_record *a, const struct tie_reading_record *b)
 {
     bool height = a->plate_height_mm == b->plate_height_mm ||
                   (isnan(a->plate_height_mm) && isnan(b->plate_height_mm));
-    return a->channel == b->channel && a->rest == b->rest && height;
+    return a->rest == b->rest && height;
 }
 
 /* Was a hold ridden on the build after the first sample and up to the second? */

@@ -99,8 +99,8 @@ static bool alone(const struct analysis *analysis, const struct builds *of, int 
 {
     *beside = false;
     for (int c = 0; c < analysis->channel_count; c++) {
-        bool held = of[c].holds[slip->earlier] > 0 && of[c].holds[slip->later] > 0;
-        if (c == channel || !analysis->body[c] || !held) {
+        if (c == channel || !analysis->body[c] || of[c].holds[slip->earlier] == 0 ||
+            of[c].holds[slip->later] == 0) {
             continue;
         }
         double other = of[c].mean[slip->later] - of[c].mean[slip->earlier];
