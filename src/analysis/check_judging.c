@@ -92,7 +92,7 @@ void check_worsen(struct judging *judging, enum check_verdict verdict)
     struct check_record *check = judging->check;
     /* failed is worse than not known */
     if (check->verdict != CHECK_FAILED) {
-        check->verdict = verdict == CHECK_PASSED ? check->verdict : verdict;
+        check->verdict = verdict;
     }
 }
 

@@ -160,9 +160,9 @@ static void work_run(const struct session_record *record, int r, struct drag_ana
                                     .wind_m_per_s = NAN,
                                     .leg_length_m = NAN,
                                     .residual_sd_n = NAN};
-    bool lacks =
-        drag->lack != DRAG_LACKS_NOTHING || !drag_density_at(record, of, &run->density_kg_per_m3);
+    bool lacks = drag->lack != DRAG_LACKS_NOTHING;
     if (!lacks) {
+        drag_density_at(record, of, &run->density_kg_per_m3); /* that there is none is a lack */
         work_legs(record, r, run->density_kg_per_m3, drag);
     }
     for (int l = 0; l < record->leg_count; l++) {

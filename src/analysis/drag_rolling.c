@@ -112,13 +112,13 @@ static void work_steps(const struct session_record *record, struct drag_analysis
 void drag_rolling_make(const struct session_record *record, struct drag_analysis *drag)
 {
     struct drag_rolling *rolling = &drag->rolling;
-    double density, said = record->drag.rolling;
+    double density = NAN, said = record->drag.rolling;
     *rolling = (struct drag_rolling){.run = latest_of_steps(record), .u_rolling = DRAG_U_ROLLING};
-    bool usable = rolling->run >= 0 && drag->lack == DRAG_LACKS_NOTHING &&
-                  drag_density_at(record, &record->run[rolling->run], &density);
+    bool usable = rolling->run >= 0 && drag->lack == DRAG_LACKS_NOTHING;
     if (usable && drag->withheld != DRAG_WITHHELD_NOT) {
         rolling->state = DRAG_STEPS_WIND;
     } else if (usable) {
+        drag_density_at(record, &record->run[rolling->run], &density);
         work_steps(record, drag, density);
     }
     if (said > 0.0) {

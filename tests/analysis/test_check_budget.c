@@ -55,6 +55,8 @@ START_TEST(what_was_not_checked_is_not_known)
     ck_assert(!check_budget(check, 2, 0, &budget)); /* of another sensor */
     check[0].channel = 0;
     ck_assert(!check_budget(check, 2, 1, &budget));
+    check[0].channel = 1; /* of this one alone */
+    ck_assert(check_budget(check, 2, 1, &budget));
 }
 END_TEST
 

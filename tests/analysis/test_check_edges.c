@@ -139,6 +139,79 @@ START_TEST(numbers_are_found_by_what_they_are_of)
 }
 END_TEST
 
+/* Of all sensors together those of the trainer are no range; one that was asked for is. */
+START_TEST(all_sensors_are_those_of_a_range)
+{
+    begin();
+    plan = (struct check_plan){.kind = CHECK_STILL, .channel = -1, .phase_count = 1};
+    placing.channel[CHEST].role = ROLE_AUXILIARY;
+    found(CHECK_FOUND_STATUS);
+    for (int i = 0; i < findings.count; i++) {
+        ck_assert_int_eq(findings.finding[i].channel, HEAD);
+    }
+    ck_assert_int_gt(findings.count, 0);
+}
+END_TEST
+
+/* Both steps stand at one value: told as such, or as nearer than can be read. One reading alone
+ * makes no block. A hand that moved two beams is not alone, whichever comes first. */
+START_TEST(what_is_said_of_one_that_is_left)
+{
+    begin();
+    plan = (struct check_plan){.kind = CHECK_STEP, .channel = HEAD, .phase_count = 2};
+    plan.asked_mm[0] = 20.0;
+    ck_assert(found(CHECK_FOUND_STATUS)); /* 400 mm, and no step of it */
+    for (int p = 0; p < 2; p++) {
+        read_all(p, HEAD, 60.0);
+    }
+    ck_assert(found(CHECK_FOUND_TOO_NEAR) && !found(CHECK_FOUND_STATUS));
+    stretch[0].count = 1;
+    ck_assert(found(CHECK_FOUND_STATUS));
+    ck_assert_int_ne(check.verdict, CHECK_PASSED);
+    begin();
+    placing.channel_count = 3;
+    placing.channel[2] = placing.channel[CHEST];
+    strcpy(placing.channel[2].name, "hips");
+    plan = (struct check_plan){.kind = CHECK_BEAM, .channel = HEAD, .phase_count = 2};
+    plan.asked_mm[0] = NAN;
+    read_half(1, HEAD, 350.0);
+    ck_assert(found(CHECK_FOUND_ALONE));
+    read_half(1, CHEST, 450.0);
+    ck_assert(!found(CHECK_FOUND_ALONE));
+}
+END_TEST
+
+/* A distance of which the half of the readings lie far to either side: its median stands. */
+START_TEST(a_distance_without_a_reading_near_its_middle)
+{
+    plan_line(0.0);
+    for (int i = 0; i < READINGS; i++) {
+        sample[1][i].range_tenth_mm[HEAD] = i % 2 == 0 ? 3000 : 5000;
+    }
+    found(CHECK_FOUND_LINE);
+    ck_assert_double_eq_tol(check_value(&check, CHECK_RANGE, HEAD, 1), 400.0, 0.1);
+}
+END_TEST
+
+/* A line through distances that were each held twice: what is left at each tells that it is bent,
+ * told by its chance where it is well known, and by its size. */
+START_TEST(a_line_held_twice_at_each_distance)
+{
+    static const double asked[] = {300.0, 500.0, 700.0};
+    for (int bent = 0; bent < 2; bent++) {
+        begin();
+        plan = (struct check_plan){.kind = CHECK_CALIBRATION, .channel = HEAD, .phase_count = 4};
+        for (int p = 0; p < 4; p++) {
+            plan.asked_mm[p] = asked[p % 3];
+            read_all(p, HEAD, asked[p % 3] + (p == 3 ? 0.1 : 0.0) + (p % 3 == 1 ? 8.0 * bent : 0.0));
+        }
+        ck_assert(found(CHECK_FOUND_NOT_STRAIGHT) == bent);
+        ck_assert_double_lt(check_value(&check, CHECK_LACK_OF_FIT_P, HEAD, 0), bent ? 0.05 : 1.1);
+        ck_assert_int_eq(check.verdict, bent ? CHECK_FAILED : CHECK_PASSED);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("check_edges");
@@ -150,5 +223,9 @@ int main(void)
     tcase_add_test(tests, one_sensor_is_not_compared_with_another);
     tcase_add_test(tests, a_line_that_is_bent_is_not_straight);
     tcase_add_test(tests, numbers_are_found_by_what_they_are_of);
+    tcase_add_test(tests, all_sensors_are_those_of_a_range);
+    tcase_add_test(tests, what_is_said_of_one_that_is_left);
+    tcase_add_test(tests, a_distance_without_a_reading_near_its_middle);
+    tcase_add_test(tests, a_line_held_twice_at_each_distance);
     return test_main(suite);
 }

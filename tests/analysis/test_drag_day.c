@@ -193,6 +193,10 @@ START_TEST(a_known_rise_is_taken_out)
     ck_assert_double_eq_tol(drag->leg[0].wind_m_per_s, .2, 1e-4);
     ck_assert_double_eq_tol(drag_residual_of(record, drag, 0, 0), 0.0, 1e-3);
     ck_assert_double_eq_tol(drag_residual_of(record, drag, 1, 0), 0.0, 1e-3);
+    ck_assert_double_eq(drag_grade_of(record, 0), .002);
+    record->drag.course_length_m = NAN; /* a rise over no length that was said is no slope */
+    ck_assert_double_eq(drag_grade_of(record, 0), 0.0);
+    record->drag.course_length_m = 1000.0;
     record->drag.course_length_m = 2000.0; /* half as steep is no longer right */
     drag_make(record, drag);
     ck_assert(fabs(drag->leg[0].wind_m_per_s - .2) > .1);
@@ -295,6 +299,16 @@ START_TEST(air_between_its_readings)
     ck_assert_int_eq(air_density(&(struct air){25, 101325, .5}, &warm), MEASURE_OK);
     ck_assert(drag_density_at(record, &record->run[1], &at)); /* place 2 between .5 and 4.5 */
     ck_assert_double_eq_tol(at, cold + 1.5 / 4.0 * (warm - cold), 1e-12);
+    /* not in their order: the later of the two before it, the earlier of the two behind it */
+    record->air_count = 4;
+    record->air[2] = record->air[0];
+    record->air[3] = record->air[1];
+    record->air[2].temperature_c = record->air[3].temperature_c = 15.0;
+    record->air[2].after_run = -5;
+    record->air[3].after_run = 9;
+    ck_assert(drag_density_at(record, &record->run[1], &at));
+    ck_assert_double_eq_tol(at, cold + 1.5 / 4.0 * (warm - cold), 1e-12);
+    record->air_count = 2;
     record->air[0].at_min = 600;
     record->air[1].at_min = 660;
     record->run[1].at_min = 615;

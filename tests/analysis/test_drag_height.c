@@ -68,6 +68,14 @@ START_TEST(a_slope_takes_four_setups)
     height = made();
     ck_assert(!height.has_slope);
     ck_assert_int_eq(height.slope_setups, 3);
+    analysis->free_heights[0].setup[1].tied = true;
+    for (int s = 0; s < record->setup_count; s++) {
+        analysis->free_heights[0].setup[s].mean =
+            900.0; /* no height differs: no line goes through */
+    }
+    height = made();
+    ck_assert(!height.has_slope);
+    ck_assert_int_eq(height.slope_setups, 4);
 }
 END_TEST
 

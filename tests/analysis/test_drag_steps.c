@@ -158,6 +158,67 @@ START_TEST(what_keeps_steps_from_giving_any)
 }
 END_TEST
 
+/* Ways of which one is missing, or on which nobody pushed, make no step. */
+START_TEST(ways_without_a_pair_are_no_steps)
+{
+    start(COURSE_OUT_AND_BACK);
+    add_run(1, true);
+    for (int i = 0; i < 7; i++) {
+        add_leg(6.0 + i, .2, .25, i % 2 == 0 ? .3 : -.3, false);
+        add_leg(6.5 + i, -.2, .25, i % 2 == 0 ? .3 : -.3, true);
+    }
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.steps, 7);
+    record->leg[1].pair = 99; /* its way out has no way back */
+    record->leg[2].sums.work_j = record->leg[3].sums.work_j = 0.0;
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.steps, 5);
+    ck_assert_int_eq(drag->leg[0].state, DRAG_LEG_ALONE);
+    ck_assert_int_eq(drag->leg[2].state, DRAG_LEG_NO_FORCE);
+    finish();
+}
+END_TEST
+
+/* In a hall there is no wind that would be too much: what the pairs call wind is the air that goes
+ * round with the riders. */
+START_TEST(a_hall_has_no_wind_that_is_too_much)
+{
+    for (int indoors = 0; indoors < 2; indoors++) {
+        start(COURSE_OUT_AND_BACK);
+        record->drag.indoors = indoors;
+        add_run(1, true);
+        for (int i = 0; i < 6; i++) {
+            double wind = i == 5 ? 2.6 : i == 2 ? 1.6 : .8;
+            add_leg(6.0 + i, wind, .25, i % 2 == 0 ? .3 : -.3, false);
+            add_leg(6.5 + i, -wind, .25, i % 2 == 0 ? .3 : -.3, true);
+        }
+        drag_make(record, drag);
+        ck_assert_int_eq(drag->rolling.steps, indoors ? 6 : 5);
+        ck_assert_int_eq(drag->leg[10].state, indoors ? DRAG_LEG_USED : DRAG_LEG_WINDY);
+        ck_assert_int_eq(drag->run[0].gusty, !indoors); /* .8, then 1.6 m/s, then .8 again */
+        finish();
+    }
+}
+END_TEST
+
+/* More force than any tyre takes; a value that is no number. */
+START_TEST(a_line_that_is_no_tyres)
+{
+    for (int how = 0; how < 2; how++) {
+        start(COURSE_LAPS);
+        add_steps();
+        for (int l = 0; l < 7 && how == 0; l++) { /* 100 N, of 834 N of weight */
+            record->leg[l].sums.work_j += 100.0 * record->leg[l].sums.length_m;
+        }
+        record->leg[3].sums.work_j = how == 1 ? NAN : record->leg[3].sums.work_j;
+        drag_make(record, drag);
+        ck_assert_int_eq(drag->rolling.state, DRAG_STEPS_NO_TYRE);
+        ck_assert_double_eq(drag->rider.rolling, .004);
+        finish();
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("drag steps");
@@ -166,5 +227,8 @@ int main(void)
     tcase_add_test(tests, steps_set_the_rolling_resistance);
     tcase_add_test(tests, pairs_find_wind_and_tyres_together);
     tcase_add_test(tests, what_keeps_steps_from_giving_any);
+    tcase_add_test(tests, ways_without_a_pair_are_no_steps);
+    tcase_add_test(tests, a_hall_has_no_wind_that_is_too_much);
+    tcase_add_test(tests, a_line_that_is_no_tyres);
     return test_main(suite);
 }

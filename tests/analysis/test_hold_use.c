@@ -95,6 +95,80 @@ START_TEST(the_part_kept_worst)
 }
 END_TEST
 
+/* The rider was not seen to sit up since the hold before it: one hold of the two has a say. That is
+ * a free one on the same build, of the same kind. */
+START_TEST(one_sit_is_one_hold)
+{
+    struct session_record *record = calloc(1, sizeof *record);
+    struct analysis *analysis = analysis_create();
+    ck_assert(record != NULL && analysis != NULL);
+    session_record_clear(record);
+    record->hold_count = record->build_count = record->setup_count = 2;
+    analysis->channel_count = 1;
+    analysis->body[0] = true;
+    for (int h = 0; h < 2; h++) {
+        record->hold[h] = (struct hold_record){.status = HOLD_COMPLETE, .target = -1};
+        analysis->tie[h][0].kind = TIE_FIRST;
+        analysis->hold[h].has[0] = true;
+        analysis->hold[h].summary[0] =
+            (struct hold_summary){.status = MEASURE_OK, .has_interval = true, .has_band = true};
+    }
+    struct hold_record *before = &record->hold[0];
+    record->hold[1].resit = RESIT_NOT_SEEN;
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_UNUSED_SAME_SIT);
+    before->build = 1;
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_USED);
+    before->build = 0;
+    before->guided = true;
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_USED);
+    before->guided = false;
+    before->purpose = PURPOSE_TEST;
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_USED);
+    before->purpose = PURPOSE_NONE;
+    before->rejected = true; /* it has none: this one stands for both */
+    before->resit = RESIT_NOT_SEEN;
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_USED);
+    record->hold[1].guided = true; /* a guided hold's share is its own */
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_USED);
+    /* Of a guided hold a step of the rider is a matter of the band, one of a sensor alone is none.
+     */
+    analysis->hold[1].summary[0].stepped = true;
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_USED);
+    analysis->hold[1].step_alone[0] = true;
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_UNUSED_STEP);
+    analysis_destroy(analysis);
+    free(record);
+}
+END_TEST
+
+/* A target stands beside the holds of its own build, of any other where the sensor is tied; one
+ * that was typed only where heights are known from the bottom bracket. */
+START_TEST(beside_its_target)
+{
+    struct session_record *record = calloc(1, sizeof *record);
+    struct analysis *analysis = analysis_create();
+    ck_assert(record != NULL && analysis != NULL);
+    session_record_clear(record);
+    record->hold_count = record->target_count = 1;
+    record->build_count = record->setup_count = 2;
+    record->hold[0] = (struct hold_record){.status = HOLD_COMPLETE, .target = 0, .build = 1};
+    record->target[0] = (struct target_record){.capture = 0, .build = 0};
+    struct tie *tie = &analysis->tie[1][0];
+    tie->kind = TIE_NONE;
+    ck_assert(!hold_is_beside_target(record, analysis, 0, 0));
+    tie->kind = TIE_PLATE;
+    ck_assert(hold_is_beside_target(record, analysis, 0, 0));
+    record->target[0].capture = -1;
+    ck_assert(!hold_is_beside_target(record, analysis, 0, 0));
+    tie->absolute = true;
+    ck_assert(hold_is_beside_target(record, analysis, 0, 0));
+    record->hold[0].target = -1;
+    ck_assert(!hold_is_beside_target(record, analysis, 0, 0));
+    analysis_destroy(analysis);
+    free(record);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold use");
@@ -102,5 +176,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, each_reason);
     tcase_add_test(tests, the_part_kept_worst);
+    tcase_add_test(tests, one_sit_is_one_hold);
+    tcase_add_test(tests, beside_its_target);
     return test_main(suite);
 }

@@ -242,6 +242,99 @@ START_TEST(practice_counts_from_when_it_was)
 }
 END_TEST
 
+/* Of the board's ranges there is room for as many sensors as there can be. One that is read again
+ * on the day is that of the day's end; on another day it begins anew where it is far off. */
+START_TEST(boards_have_room_for_so_many)
+{
+    for (int c = 0; c <= CHANNELS_MAX; c++) {
+        session(PURPOSE_TEST, 0.7);
+        record->tie_reading_count = 2;
+        snprintf(record->placing[0].channel[0].name, CHANNEL_NAME_SIZE, "part%d", c);
+        for (int i = 0; i < 2; i++) {
+            record->tie_reading[i] = (struct tie_reading_record){.kind = TIE_READING_PLATE,
+                                                                 .value_mm = 400.0 + 50.0 * i + c,
+                                                                 .plate_height_mm = 15.0 + i,
+                                                                 .rest = REST_PADS};
+        }
+        take();
+        ck_assert_int_eq(learning->board_count, c < CHANNELS_MAX ? c + 1 : CHANNELS_MAX);
+        ck_assert_double_eq(learning->board_mm, 16.0);
+    }
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        ck_assert_double_eq(learning->board_range_mm[c], 450.0 + c);
+    }
+}
+END_TEST
+
+/* Of a session's tests one counts; a test on a target that is of this build is beside it. */
+START_TEST(a_second_test_of_a_session)
+{
+    for (int first_counts = 0; first_counts < 2; first_counts++) {
+        struct hold_record *hold = session(PURPOSE_TEST, 0.7);
+        record->target[0] = (struct target_record){.capture = 0, .build = 0};
+        record->hold_count = 2;
+        hold[0].rejected = !first_counts;
+        hold[1] = hold[0];
+        hold[1].number = 2;
+        hold[1].rejected = false;
+        analysis->hold[1] = analysis->hold[0];
+        int before = learning->test_count;
+        take();
+        ck_assert_int_eq(learning->test_count, before + 2);
+        ck_assert_int_eq(learning->test[before].left_out,
+                         first_counts ? TEST_COUNTS : TEST_NOT_WHOLE);
+        ck_assert_int_eq(learning->test[before + 1].left_out,
+                         first_counts ? TEST_SECOND : TEST_COUNTS);
+    }
+}
+END_TEST
+
+/* Told during a piece of which nothing is known: the day has no share of it. */
+START_TEST(a_piece_without_a_band_has_no_share)
+{
+    for (int known = 0; known < 2; known++) {
+        session(PURPOSE_PIECE, 0.9)->told = TOLD_SEEN;
+        analysis->hold[0].summary[0].has_band = known;
+        take();
+        ck_assert(isnan(learning->day[known].told_share) == !known);
+    }
+    ck_assert_double_eq(learning->day[1].told_share, 0.9);
+}
+END_TEST
+
+/* A rider with two sensors, of which one has no band in some tests: what is told of tests together
+ * is of those that have it. */
+START_TEST(each_part_has_its_own_tests)
+{
+    static const bool has[][2] = {{true, true}, {true, false}, {false, true}, {true, true}};
+    struct practice_test tests[LEARNING_TESTS_MAX];
+    int64_t at_ms[LEARNING_TESTS_MAX];
+    for (int t = 0; t < 4; t++) {
+        session(PURPOSE_TEST, 0.5 + 0.1 * t);
+        record->target[0] = (struct target_record){.capture = 0, .build = 0};
+        analysis->channel_count = 2;
+        snprintf(analysis->channel_name[1], CHANNEL_NAME_SIZE, "chest");
+        analysis->hold[0].summary[1] = analysis->hold[0].summary[0];
+        analysis->hold[0].course[1] = analysis->hold[0].course[0];
+        for (int c = 0; c < 2; c++) {
+            analysis->body[c] = true;
+            analysis->hold[0].has[c] = has[t][c];
+        }
+        take();
+        id++; /* a day between */
+    }
+    learning_conclude(learning);
+    for (int c = 0; c < 2; c++) {
+        size_t count = learning_tests(learning, c, PHASE_BASE, tests, at_ms, LEARNING_TESTS_MAX);
+        ck_assert_uint_eq(count, 3);
+        ck_assert_double_eq_tol(tests[1].share, c == 0 ? 0.6 : 0.7, 1e-12);
+        ck_assert_uint_eq(learning_tests(learning, c, PHASE_BASE, tests, at_ms, 2), 2);
+        ck_assert(!learning->of[c].has_trend); /* of three */
+        ck_assert(!learning->of[c].has_keep);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("learning_taken");
@@ -256,5 +349,9 @@ int main(void)
     tcase_add_test(tests, the_morning_after_practice_is_asked);
     tcase_add_test(tests, practice_counts_from_when_it_was);
     tcase_add_test(tests, pieces_that_count_say_how_long_the_next_is);
+    tcase_add_test(tests, boards_have_room_for_so_many);
+    tcase_add_test(tests, a_second_test_of_a_session);
+    tcase_add_test(tests, a_piece_without_a_band_has_no_share);
+    tcase_add_test(tests, each_part_has_its_own_tests);
     return test_main(suite);
 }

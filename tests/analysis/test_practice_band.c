@@ -5,6 +5,7 @@
 
 #include "analysis/practice_band.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 static struct session_record *record;
@@ -214,6 +215,50 @@ START_TEST(the_part_that_was_kept_worst_counts)
 }
 END_TEST
 
+/* A posture that lies far off its typed target, of a part that is no body's, was not held without
+ * the gauge or is not tied: nothing says that it lies elsewhere. */
+START_TEST(what_is_not_known_does_not_lie_elsewhere)
+{
+    struct setup_estimate *head = &analysis->free_heights[0].setup[1];
+    hold_to(1, 1, .9, 180, false);
+    head->mean = 950;
+    band_of(1, PRACTICE_BAND_AWAY);
+    head->holds = 0;
+    band_of(1, PRACTICE_BAND_ENTERED);
+    head->holds = 2;
+    head->tied = false;
+    band_of(1, PRACTICE_BAND_ENTERED);
+    head->tied = true;
+    record->band[0].limited[1] = true; /* the chest's band stands; the first part is no body's */
+    record->band[0].cue[1] = record->band[0].cue[0];
+    analysis->tie[1][1] = analysis->tie[1][0];
+    analysis->target[1][1] = analysis->target[1][0];
+    analysis->body[0] = false;
+    band_of(1, PRACTICE_BAND_ENTERED);
+}
+END_TEST
+
+/* Without one of what a share is told from a hold has none, and how long the band was kept is of
+ * what had a band. */
+START_TEST(what_does_not_count_says_nothing)
+{
+    for (int lacks = 0; lacks < 5; lacks++) {
+        record->hold_count = 0;
+        struct hold_summary *summary = hold_to(0, 0, .9, 180, false);
+        struct practice_band band = band_of(0, PRACTICE_BAND_OWN);
+        analysis->hold[0].has[0] = lacks != 1;
+        summary->status = lacks == 2 ? MEASURE_TOO_FEW : MEASURE_OK;
+        summary->has_interval = lacks != 3;
+        summary->has_band = lacks != 4;
+        struct practice_share share = practice_share_of(record, analysis, 0, &band, 0);
+        struct practice_kept kept = practice_kept_of(record, analysis, 0, &band);
+        ck_assert_int_eq(share.holds, lacks == 0);
+        ck_assert(isnan(share.share) == (lacks > 0));
+        ck_assert(isnan(kept.kept_s) == (lacks == 1 || lacks == 4) && isnan(kept.gone_after_s));
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("practice_band");
@@ -226,5 +271,7 @@ int main(void)
     tcase_add_test(tests, the_share_is_of_guided_holds_to_the_bands_target);
     tcase_add_test(tests, how_long_it_was_kept_is_of_long_holds_to_the_bands_target);
     tcase_add_test(tests, the_part_that_was_kept_worst_counts);
+    tcase_add_test(tests, what_is_not_known_does_not_lie_elsewhere);
+    tcase_add_test(tests, what_does_not_count_says_nothing);
     return test_main(suite);
 }
