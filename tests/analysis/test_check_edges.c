@@ -203,7 +203,8 @@ START_TEST(a_line_held_twice_at_each_distance)
         plan = (struct check_plan){.kind = CHECK_CALIBRATION, .channel = HEAD, .phase_count = 4};
         for (int p = 0; p < 4; p++) {
             plan.asked_mm[p] = asked[p % 3];
-            read_all(p, HEAD, asked[p % 3] + (p == 3 ? 0.1 : 0.0) + (p % 3 == 1 ? 8.0 * bent : 0.0));
+            read_all(p, HEAD,
+                     asked[p % 3] + (p == 3 ? 0.1 : 0.0) + (p % 3 == 1 ? 8.0 * bent : 0.0));
         }
         ck_assert(found(CHECK_FOUND_NOT_STRAIGHT) == bent);
         ck_assert_double_lt(check_value(&check, CHECK_LACK_OF_FIT_P, HEAD, 0), bent ? 0.05 : 1.1);

@@ -6,6 +6,7 @@
 
 #include "analysis/analysis.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -67,6 +68,9 @@ START_TEST(a_cut_begins_with_its_first_reading_and_ends_before_its_last)
     record->mark[0].cut = false;
     ck_assert(analysis_make(record, samples_of, power_w, analysis, &problem));
     ck_assert_double_gt(analysis->hold[0].auxiliary_mean[AUXILIARY_POWER], 280.0);
+    record->placing[0].channel[1].role = ROLE_BODY; /* a sensor of the body that is called so */
+    ck_assert(analysis_make(record, samples_of, power_w, analysis, &problem));
+    ck_assert(isnan(analysis->hold[0].auxiliary_mean[AUXILIARY_POWER]));
     analysis_destroy(analysis);
     free(record);
 }

@@ -6,6 +6,8 @@
 
 #include "analysis/hold_meter.h"
 
+#include <string.h>
+
 enum { LONG = 30000 }; /* samples */
 
 static struct sample made[LONG];
@@ -211,6 +213,202 @@ START_TEST(an_auxiliary_has_no_height)
 }
 END_TEST
 
+/* So much higher from one second to another. */
+static void lift(int channel, double rate_hz, double from_s, double to_s, double by_mm)
+{
+    for (int i = (int)(from_s * rate_hz); i < (int)(to_s * rate_hz) && i < LONG; i++) {
+        made[i].range_tenth_mm[channel] += (int32_t)lround(10.0 * by_mm);
+    }
+}
+
+/* A target at 400 mm on the first channel, a band of +10 and -10 mm or none on a side; practised.
+ */
+static void band_of(double above_mm, double below_mm, enum hold_purpose purpose)
+{
+    record->target_count = record->band_count = 1;
+    record->hold[0].target = record->hold[0].band = 0;
+    record->hold[0].purpose = purpose;
+    record->target[0].build = 0;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        record->target[0].entered_mm[c] = c == 0 ? 400.0 : NAN;
+    }
+    record->target[0].capture = -1;
+    record->band[0].limited[0] = true;
+    record->band[0].cue[0] = (struct cue_settings){above_mm, below_mm, 1.0, 0.2, 0.7, 0.5, 0.5};
+    analysis->target[0][0] = (struct channel_target){.has = true, .height_mm = 400.0};
+}
+
+/* A sensor that moves alone steps alone: by a meter as by all samples at once. What has no height,
+ * no readings, or is of no body, tells nothing beside it. */
+START_TEST(a_step_alone)
+{
+    static const struct {
+        int channel;             /* that steps by 30 mm */
+        bool both, missing, aux; /* the other body's: steps too; has no readings; is no height */
+        bool alone;
+    } rows[] = {{0, false, false, false, true},
+                {0, true, false, false, false},
+                {0, false, true, false, false},
+                {0, false, false, true, false},
+                {2, false, false, false, false}};
+    for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
+        struct problem problem = {PROBLEM_NONE, ""};
+        struct hold_result result = {.counts = false};
+        hold_of(20.0, 400.0);
+        lift(rows[r].channel, 20.0, 250.0, 1e6, 30.0);
+        lift(1, 20.0, 250.0, 1e6, rows[r].both ? 30.0 : 0.0);
+        for (int i = 0; i < LONG && rows[r].missing; i++) {
+            made[i].quality[1] = READING_MISSING;
+        }
+        record->placing_count = 2; /* the sensors as they are by now */
+        record->placing[1] = record->placing[0];
+        record->placing[0].channel[1].role = rows[r].aux ? ROLE_AUXILIARY : ROLE_BODY;
+        struct hold_meter *meter = measured();
+        hold_meter_result(meter, record, analysis, &result);
+        hold_meter_destroy(meter);
+        ck_assert(result.summary[rows[r].channel].stepped);
+        ck_assert_int_eq(result.step_alone[rows[r].channel], rows[r].alone);
+        ck_assert_msg(analysis_make(record, long_samples, NULL, analysis, &problem), "%s",
+                      problem.sentence);
+        ck_assert_int_eq(analysis->hold[0].step_alone[rows[r].channel], rows[r].alone);
+        ck_assert_int_eq(analysis->hold[0].together, !rows[r].missing && !rows[r].aux);
+        record->placing[0].channel[1].role = ROLE_BODY;
+    }
+}
+END_TEST
+
+/* A gap right behind a piece that ended for want of room: nothing waits. And nothing at all. */
+START_TEST(a_gap_behind_a_full_piece)
+{
+    hold_of(200.0, 90.0);
+    for (int i = 8192; i < LONG; i++) {
+        made[i].time_us += 5000000;
+    }
+    comes_to_the_same();
+    struct hold_result result = {.counts = false};
+    struct hold_meter *meter = hold_meter_create(record, analysis, 0);
+    ck_assert_ptr_nonnull(meter);
+    record->mark_count = 1;
+    record->mark[0] = (struct mark_record){.hold = 0, .cut = true, .sample = 500};
+    hold_meter_end(meter, record, analysis);
+    hold_meter_result(meter, record, analysis, &result);
+    ck_assert_int_eq(result.summary[0].status, MEASURE_TOO_FEW);
+    ck_assert_double_eq(result.duration_s, 0.0);
+    hold_meter_destroy(meter);
+}
+END_TEST
+
+/* What is not known of a sensor is the same as before while it is not known. */
+START_TEST(a_tilt_that_is_not_known)
+{
+    hold_of(50.0, 70.0);
+    double tilt_deg = analysis->tie[0][1].tilt_deg;
+    analysis->tie[0][1].tilt_deg = NAN;
+    struct hold_meter *meter = measured();
+    ck_assert(hold_meter_stands(meter, record, analysis));
+    analysis->tie[0][1].tilt_deg = tilt_deg;
+    ck_assert(!hold_meter_stands(meter, record, analysis));
+    hold_meter_destroy(meter);
+    meter = measured();
+    ck_assert(hold_meter_stands(meter, record, analysis));
+    analysis->tie[0][1].tilt_deg = NAN;
+    ck_assert(!hold_meter_stands(meter, record, analysis));
+    hold_meter_destroy(meter);
+}
+END_TEST
+
+/* Sat up from a second on to the end of a ride, and of practice; where nothing limits above, nobody
+ * tells of it. One sample alone is no time in which to be in the posture. */
+START_TEST(who_sat_up_at_the_end)
+{
+    for (int how = 0; how < 4; how++) {
+        struct problem problem = {PROBLEM_NONE, ""};
+        struct minute_row rows[4];
+        double above_mm = how == 2 ? (double)INFINITY : 10.0;
+        hold_of(50.0, 150.0);
+        lift(0, 50.0, 130.0, 1e6, 300.0);
+        band_of(above_mm, 10.0, how == 0 ? PURPOSE_RIDE : PURPOSE_PIECE);
+        record->capture[0].last_sample = how == 3 ? 1 : record->capture[0].last_sample;
+        ck_assert_msg(analysis_make(record, long_samples, NULL, analysis, &problem), "%s",
+                      problem.sentence);
+        const struct hold_result *result = &analysis->hold[0];
+        ck_assert_int_eq(result->sat_up_times, how < 2);
+        ck_assert_int_eq(isnan(result->posture_share), how == 3);
+        if (how < 2) {
+            ck_assert_double_eq_tol(result->sat_up_s, 20.0, 1.0);
+            ck_assert_double_eq_tol(result->posture_share, 130.0 / 150.0, 0.01);
+            ck_assert_uint_eq(analysis_minutes(record, analysis, 0, 0, long_samples, NULL, rows, 4),
+                              3);
+            ck_assert_double_eq_tol(rows[2].up_s, 20.0, 1.0);
+            ck_assert_double_eq(rows[0].up_s, 0.0);
+        }
+    }
+}
+END_TEST
+
+static bool no_samples(void *context, int64_t first, int64_t last, const struct sample **samples,
+                       size_t *count)
+{
+    (void)context, (void)first, (void)last, (void)samples, (void)count;
+    return false;
+}
+
+START_TEST(without_samples_there_are_no_minutes)
+{
+    struct minute_row rows[4];
+    struct minute_auxiliary others[4];
+    hold_of(50.0, 150.0);
+    for (int ride = 0; ride < 2; ride++) {
+        record->hold[0].purpose = ride ? PURPOSE_RIDE : PURPOSE_NONE;
+        ck_assert_uint_eq(analysis_minutes(record, analysis, 0, 0, no_samples, NULL, rows, 4), 0);
+    }
+    record->placing[0].channel[2].role = ROLE_AUXILIARY;
+    strcpy(record->placing[0].channel[2].name, "power");
+    analysis_minute_auxiliary(record, 0, no_samples, NULL, others, 4);
+    ck_assert(isnan(others[0].mean[AUXILIARY_POWER]));
+    others[0].mean[AUXILIARY_POWER] = 7.0;
+    analysis_minute_auxiliary(record, 0, long_samples, NULL, others, 0); /* no room for any */
+    ck_assert_double_eq(others[0].mean[AUXILIARY_POWER], 7.0);
+    analysis_minute_auxiliary(record, 0, long_samples, NULL, others, 2); /* of three minutes */
+    ck_assert(isfinite(others[0].mean[AUXILIARY_POWER]));
+    ck_assert_double_eq_tol(others[1].mean[AUXILIARY_POWER], others[0].mean[AUXILIARY_POWER], 1.0);
+}
+END_TEST
+
+/* Over 32 marks in one piece, over 128 in a hold, one of a sample that is not the hold's: what
+ * finds no room cuts nothing, and a ride so marked is read again. Over 64 times sat up likewise. */
+START_TEST(more_cuts_than_there_is_room_for)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    hold_of(50.0, 150.0);
+    record->mark_count = 40;
+    for (int m = 0; m < 140; m++) {
+        record->mark[m] =
+            (struct mark_record){.hold = 0, .cut = true, .sample = 1000 + (m < 40 ? 10 * m : 400)};
+    }
+    struct hold_meter *meter = measured();
+    ck_assert(!hold_meter_stands(meter, record, analysis));
+    hold_meter_destroy(meter);
+    record->mark_count = 140;
+    ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
+    /* from a second before the first to three behind the last: 20 to 28 s */
+    ck_assert_double_eq_tol(analysis->hold[0].summary[0].cut_marked_s, 12.0, 0.1);
+    record->mark_count = 2;
+    record->mark[0].sample = record->capture[0].last_sample + 1;
+    record->mark[1].sample = 0;
+    ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
+    ck_assert_double_eq(analysis->hold[0].summary[0].cut_marked_s, 0.0);
+    hold_of(20.0, 800.0);
+    for (int u = 0; u < 80; u++) {
+        lift(0, 20.0, 10.0 * u, 10.0 * u + 5.0, 300.0);
+    }
+    band_of(10.0, 10.0, PURPOSE_PIECE);
+    record->mark_count = 140;
+    ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
+    ck_assert_int_eq(analysis->hold[0].sat_up_times, 64);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_meter");
@@ -225,5 +423,11 @@ int main(void)
     tcase_add_test(tests, a_ride_read_again_is_the_same_hold);
     tcase_add_test(tests, an_auxiliary_has_no_height);
     tcase_add_test(tests, another_target_or_band_is_another_hold);
+    tcase_add_test(tests, a_step_alone);
+    tcase_add_test(tests, a_gap_behind_a_full_piece);
+    tcase_add_test(tests, a_tilt_that_is_not_known);
+    tcase_add_test(tests, who_sat_up_at_the_end);
+    tcase_add_test(tests, without_samples_there_are_no_minutes);
+    tcase_add_test(tests, more_cuts_than_there_is_room_for);
     return test_main(suite);
 }
