@@ -14,7 +14,6 @@ double t_interval(double df);              /* half a 95 % interval over its stan
 double t_two_sided_p(double t, double df); /* P(|T| > |t|) */
 double t_upper(double t, double df);       /* P(T > t) */
 double chi2_quantile(double p, double df);
-double chi2_upper(double x, double df);             /* P(X > x) */
 double f_upper(double f, double df_1, double df_2); /* P(F > f) */
 
 #endif

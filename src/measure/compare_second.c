@@ -22,7 +22,7 @@ void compare_lengths(const struct compare_input *input, struct comparison *compa
         shortest = fmin(shortest, hold->kept_s);
         longest = fmax(longest, hold->kept_s);
     }
-    if (input->hold_count == 0 || isinf(longest)) {
+    if (isinf(longest)) {
         return;
     }
     comparison->shortest_s = shortest;

@@ -94,15 +94,6 @@ double chi2_quantile(double p, double df)
     return quantile_or_nothing(gsl_cdf_chisq_Pinv(p, df));
 }
 
-double chi2_upper(double x, double df)
-{
-    gsl_quiet();
-    if (isnan(x) || !is_df(df)) {
-        return 1.0;
-    }
-    return x <= 0.0 ? 1.0 : share_or_one(gsl_cdf_chisq_Q(x, df));
-}
-
 double f_upper(double f, double df_1, double df_2)
 {
     gsl_quiet();

@@ -22,7 +22,7 @@ size_t ride_index_at(const struct ride *ride, double at_s)
 
 double ride_value_at(const struct ride *ride, const double *values, double at_s)
 {
-    if (ride->count == 0 || at_s < ride->time_s[0] || at_s > ride->time_s[ride->count - 1]) {
+    if (at_s < ride->time_s[0] || at_s > ride->time_s[ride->count - 1]) {
         return NAN;
     }
     size_t before = ride_index_at(ride, at_s);

@@ -5,7 +5,7 @@
 
 #include "measure/ride.h"
 
-/* A ride between its samples. */
+/* A ride between its samples, of which it has one at least. */
 
 /* The last sample at or before a moment; 0 before the first. */
 size_t ride_index_at(const struct ride *ride, double at_s);

@@ -151,8 +151,7 @@ struct steps_forecast steps_forecast(const struct steps *steps, const double *ch
 static bool take_step(const struct steps_limits *limits, int factor, double sign, double *value)
 {
     *value = limits->now[factor] + sign * limits->step[factor];
-    return limits->step[factor] > 0.0 && *value >= limits->low[factor] - 1e-9 &&
-           *value <= limits->high[factor] + 1e-9;
+    return *value >= limits->low[factor] - 1e-9 && *value <= limits->high[factor] + 1e-9;
 }
 
 void steps_suggest(const struct steps *steps, const struct steps_limits *limits,

@@ -53,6 +53,30 @@ START_TEST(three_degrees_of_freedom_are_left_with_the_order)
 }
 END_TEST
 
+/* Five holds of B at one place of the order, told so by the caller, two of A about it: all that the
+ * order varies is A's, and nothing is left of its two holds to tell its own scatter by. */
+START_TEST(the_order_may_be_one_setups_alone)
+{
+    static const double value[] = {900.0, 903.0, 880.0, 881.0, 882.0, 883.0, 884.0};
+    struct trial *trial = trial_start(2, 10.0);
+    for (int h = 0; h < 7; h++) {
+        trial_add(trial, h < 2 ? 0 : 1, h == 0 ? 1.0 : h == 1 ? 9.0 : 5.0, value[h]);
+    }
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert(trial->result.order_fitted);
+    ck_assert_double_eq_tol(trial->result.order_per_hold, 3.0 / 8.0, 1e-12);
+    ck_assert(isfinite(trial->result.setup[0].half_width));
+    ck_assert(!trial->result.setup[0].own_spread);
+    /* Holds whose length has no end are not told of as short and long ones. */
+    for (int h = 0; h < 7; h++) {
+        trial->holds[h].mean_se = 0.5;
+        trial->holds[h].kept_s = h == 3 ? (double)INFINITY : 60.0;
+    }
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert(!trial->result.uneven && trial->result.longest_s == 0.0);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("compare_order");
@@ -61,5 +85,6 @@ int main(void)
     tcase_add_test(tests, a_tenth_of_what_matters_a_hold_is_reckoned_with);
     tcase_add_test(tests, three_degrees_of_freedom_are_left_with_the_order);
     suite_add_tcase(suite, tests);
+    tcase_add_test(tests, the_order_may_be_one_setups_alone);
     return test_main(suite);
 }

@@ -76,13 +76,10 @@ START_TEST(outside_the_domain)
         ck_assert_double_infinite(chi2_quantile(0.975, df[i]));
         ck_assert_double_eq(t_two_sided_p(3.0, df[i]), 1.0);
         ck_assert_double_eq(f_upper(3.0, 2.0, df[i]), 1.0);
-        ck_assert_double_eq(chi2_upper(3.0, df[i]), 1.0);
     }
     ck_assert_double_eq(t_two_sided_p(NAN, 3), 1.0);
     ck_assert_double_eq(t_two_sided_p((double)INFINITY, 3), 0.0);
     ck_assert_double_eq(normal_upper(NAN), 1.0);
-    ck_assert_double_eq(chi2_upper(NAN, 3), 1.0);
-    ck_assert_double_eq(chi2_upper(-1.0, 3), 1.0);
     ck_assert(t_quantile(0.999, 1e-3) > 0.0);
     ck_assert(!isnan(chi2_quantile(1e-300, 1e-3)));
 }
@@ -121,8 +118,6 @@ START_TEST(the_ends_of_the_domain)
 {
     ck_assert_double_eq_tol(t_quantile(0.975, 1e9), 1.9599640, 1e-7);
     ck_assert_double_eq_tol(t_quantile(0.975, 1e8), 1.9599640, 1e-7);
-    ck_assert_double_eq(chi2_upper(0.0, 3.0), 1.0);
-    ck_assert_double_eq(chi2_upper(-1.0, 3.0), 1.0);
     ck_assert_double_eq(f_upper(0.0, 2.0, 3.0), 1.0);
 }
 END_TEST

@@ -258,6 +258,24 @@ START_TEST(excursions_by_hand)
     ck_assert_int_eq(s.excursions_low, 1);
     ck_assert_int_eq(s.glances, 3);
     ck_assert_double_eq_tol(s.excursion_peak_mm, -25.5, 0.05);
+    /* from one side to the other within the delay: one glance, seen when it ends */
+    static double before_mm[3000];
+    settings.cue.on_delay_s = 0.7;
+    for (size_t i = 0; i < hold.count; i++) {
+        double t = hold.time_s[i];
+        double was_mm = hold.height_mm[i];
+        hold.height_mm[i] = 900.0 + (t >= 50.0 && t < 50.4   ? 20.0
+                                     : t >= 50.4 && t < 50.8 ? -20.0
+                                                             : 0.1 * (double)(i % 2));
+        before_mm[i] = was_mm;
+    }
+    s = summarise(&settings);
+    ck_assert_int_eq(s.glances, 1);
+    ck_assert_int_eq(s.excursions_high + s.excursions_low, 0);
+    for (size_t i = 0; i < hold.count; i++) {
+        hold.height_mm[i] = before_mm[i];
+    }
+    settings.cue.on_delay_s = 5.0;
     /* still out at the end, and a gap within an excursion that goes on is one excursion */
     for (size_t i = 0; i < hold.count; i++) {
         if (hold.time_s[i] >= 52.0) {

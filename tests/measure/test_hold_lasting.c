@@ -169,6 +169,34 @@ START_TEST(hours)
 }
 END_TEST
 
+/* As slow as that, the stretch behind the last reading is as long as any that is looked at. */
+START_TEST(a_reading_every_twelve_seconds)
+{
+    double time_s[50], height_mm[50];
+    uint8_t valid[50];
+    struct hold_input input = {.time_s = time_s,
+                               .height_mm = height_mm,
+                               .valid = valid,
+                               .count = 50,
+                               .duration_s = 600.0,
+                               .rate_hz = 1.0 / 12.0};
+    struct hold_settings settings = {
+        .raw = true, .has_target = true, .target_mm = 900.0, .has_band = true};
+    struct hold_summary summary;
+    settings.cue = cue_usual(false);
+    settings.cue.filter_hz = 0.0;
+    settings.cue.band_above_mm = settings.cue.band_below_mm = 10.0;
+    for (int i = 0; i < 50; i++) {
+        time_s[i] = 12.0 * i;
+        height_mm[i] = 900.0 + i % 3;
+        valid[i] = 1;
+    }
+    ck_assert_int_eq(hold_summarise(&input, &settings, &summary), MEASURE_OK);
+    ck_assert(!summary.sustain_reached);
+    ck_assert_double_eq_tol(summary.sustain_s, 600.0, 1e-9);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("how long it lasts");
@@ -180,5 +208,6 @@ int main(void)
     tcase_add_test(tests, out_evenly);
     tcase_add_test(tests, at_least);
     tcase_add_test(tests, hours);
+    tcase_add_test(tests, a_reading_every_twelve_seconds);
     return test_main(suite);
 }

@@ -82,6 +82,44 @@ START_TEST(beside_a_rise_only_what_is_sudden_counts)
 }
 END_TEST
 
+/* Readings of the first and the last 150 s of 900 s: where there are none no step is looked for,
+ * and in what is too short none is said. */
+START_TEST(stretches_without_readings)
+{
+    static double time_s[6000], height_mm[6000];
+    static uint8_t valid[6000];
+    struct hold_input input = {.time_s = time_s,
+                               .height_mm = height_mm,
+                               .valid = valid,
+                               .duration_s = 900.0,
+                               .rate_hz = 20.0};
+    struct hold_settings settings = {.raw = false};
+    struct hold_summary summary;
+    struct random_source random;
+    double step_mm = 7.0;
+    random_seed(&random, test_seed(12));
+    for (int i = 0; i < 18000; i++) {
+        if (i < 3000 || i >= 15000) {
+            time_s[input.count] = i / 20.0;
+            height_mm[input.count] = 900.0 + random_normal(&random);
+            valid[input.count++] = 1;
+        }
+    }
+    ck_assert_int_eq(hold_summarise(&input, &settings, &summary), MEASURE_OK);
+    ck_assert(!summary.stepped);
+    ck_assert_double_eq_tol(summary.longest_gap_s, 600.0, 0.1);
+    time_s[0] = -0.5; /* a reading before it began, and one behind its end, are none of it */
+    time_s[input.count - 1] = 901.0;
+    size_t all = summary.readings;
+    ck_assert_int_eq(hold_summarise(&input, &settings, &summary), MEASURE_OK);
+    ck_assert_uint_eq(summary.readings, all - 2);
+    input.count = 100; /* 5 s */
+    input.duration_s = 5.0;
+    ck_assert_int_eq(hold_step_at(&input, 2.5, &step_mm), MEASURE_TOO_FEW);
+    ck_assert_double_eq(step_mm, 7.0);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_long");
@@ -91,5 +129,6 @@ int main(void)
     tcase_add_test(tests, a_knock_is_found_where_and_as_large_as_it_was);
     tcase_add_test(tests, who_tires_has_not_stepped);
     tcase_add_test(tests, beside_a_rise_only_what_is_sudden_counts);
+    tcase_add_test(tests, stretches_without_readings);
     return test_main(suite);
 }

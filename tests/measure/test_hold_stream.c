@@ -288,6 +288,62 @@ START_TEST(longer_than_the_longest_is_no_harm)
 }
 END_TEST
 
+/* Nothing moves; a third is far beyond what is counted tenth by tenth; a piece has nothing in it;
+ * no time has gone by. */
+START_TEST(what_a_stream_is_told_at_its_ends)
+{
+    struct hold_settings settings = with_band(900, 8, 10);
+    struct hold_summary summary;
+    struct minute_row rows[4];
+    settings.raw = true;
+    for (int far = 0; far < 2; far++) {
+        simulate(65, &quiet, 60);
+        for (size_t i = 0; i < hold.count; i++) {
+            hold.height_mm[i] = far && i % 3 == 2 ? 2000.0 : 900.0;
+        }
+        struct hold_input input = simulated_input(&hold), none = {.duration_s = 10.0};
+        struct hold_stream *stream = hold_stream_create(&settings, 50, 600);
+        ck_assert_int_eq(hold_stream_add(stream, &none, 0.0), MEASURE_TOO_FEW);
+        ck_assert_int_eq(hold_stream_add(stream, &input, 10.0), MEASURE_OK);
+        ck_assert_int_eq(hold_stream_summarise(stream, 70.0, &summary),
+                         far ? MEASURE_OK : MEASURE_CONSTANT);
+        ck_assert_double_eq_tol(summary.longest_gap_s, 10.0, 0.1);
+        if (far) {
+            ck_assert_double_gt(summary.quantile_95_mm, 1399.9); /* 500 mm off, or more */
+            ck_assert_double_eq(summary.maximum_mm, 2000.0);
+            ck_assert_double_eq_tol(summary.quantile_50_mm, 900.0, 0.1);
+        }
+        ck_assert_uint_eq(hold_stream_minutes(stream, 0.0, rows, 4), 0);
+        ck_assert_uint_eq(hold_stream_minutes(stream, 70.0, rows, 4), 2);
+        hold_stream_destroy(stream);
+    }
+}
+END_TEST
+
+/* Looked at for steps piece by piece, with an hour in between: what came before it is dropped, and
+ * a step from before to behind it is no step that anybody saw. */
+START_TEST(an_hour_without_readings_has_no_step)
+{
+    struct hold_settings settings = with_band(900, 8, 10);
+    double step_mm, at_s;
+    simulate(66, &quiet, 300);
+    struct hold_input input = simulated_input(&hold), none = {.duration_s = 60.0};
+    struct hold_stream *stream = hold_stream_create(&settings, 50, 28800);
+    ck_assert_int_eq(hold_stream_add(stream, &input, 0.0), MEASURE_OK);
+    ck_assert(!hold_stream_look(stream, false, &step_mm, &at_s));
+    for (int minute = 5; minute < 65; minute++) {
+        ck_assert_int_eq(hold_stream_add(stream, &none, 60.0 * minute), MEASURE_TOO_FEW);
+        ck_assert(!hold_stream_look(stream, false, &step_mm, &at_s));
+    }
+    for (size_t i = 0; i < hold.count; i++) {
+        hold.height_mm[i] += 40.0;
+    }
+    ck_assert_int_eq(hold_stream_add(stream, &input, 3900.0), MEASURE_OK);
+    ck_assert(!hold_stream_look(stream, true, &step_mm, &at_s));
+    hold_stream_destroy(stream);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_stream");
@@ -301,5 +357,7 @@ int main(void)
     tcase_add_test(tests, memory_that_is_missing_is_told);
     tcase_add_test(tests, nothing_comes_to_nothing);
     tcase_add_test(tests, longer_than_the_longest_is_no_harm);
+    tcase_add_test(tests, what_a_stream_is_told_at_its_ends);
+    tcase_add_test(tests, an_hour_without_readings_has_no_step);
     return test_main(suite);
 }

@@ -212,7 +212,6 @@ START_TEST(distributions_outside_of_their_domain)
         ck_assert_double_eq(t_upper(1.0, no_df[i]), 1.0);
         ck_assert_double_eq(t_two_sided_p(1.0, no_df[i]), 1.0);
         ck_assert_double_eq(chi2_quantile(0.5, no_df[i]), INFINITY);
-        ck_assert_double_eq(chi2_upper(1.0, no_df[i]), 1.0);
         ck_assert_double_eq(f_upper(1.0, no_df[i], 3.0), 1.0);
         ck_assert_double_eq(f_upper(1.0, 3.0, no_df[i]), 1.0);
         ck_assert_double_eq(normal_quantile(no_share[i]), INFINITY);
@@ -230,8 +229,6 @@ START_TEST(distributions_outside_of_their_domain)
     ck_assert_double_eq(t_upper(-INFINITY, 5.0), 1.0);
     ck_assert_double_eq(t_upper(1.959963984540054, 1e9), normal_upper(1.959963984540054));
     ck_assert_double_eq(t_two_sided_p(NAN, 5.0), 1.0);
-    ck_assert_double_eq(chi2_upper(NAN, 5.0), 1.0);
-    ck_assert_double_eq(chi2_upper(0.0, 5.0), 1.0);
     ck_assert_double_eq(f_upper(NAN, 3.0, 5.0), 1.0);
     ck_assert_double_eq(f_upper(0.0, 3.0, 5.0), 1.0);
 }

@@ -136,6 +136,12 @@ START_TEST(lines_that_are_not_crossed)
     made_ride_refused(half, &made_ride_laps, "speed and distance"); /* it is not finished */
     ck_assert(ride_finish(half));
     made_ride_refused(half, &course, "no places");
+    static const double times_s[] = {0.0, 9.0};
+    const struct ride_course whole = {
+        .borders = RIDE_BORDERS_TIMES, .time_s = times_s, .time_count = 2};
+    struct ride_cut short_one = made_ride_cut(half, &whole);
+    ck_assert(short_one.count == 1 && !short_one.leg[0].has_heading);
+    ride_cut_free(&short_one);
     ride_free(half);
     /* 1 km north at 10 m/s again and again: over the line at 50 s, 150 s, 250 s, 350 s. */
     for (int stands = 0; stands < 2; stands++) {
@@ -193,7 +199,7 @@ START_TEST(more_legs_than_a_day_has)
     for (int more = 0; more < 3; more++) {
         struct ride *ride = made_ride(true, false);
         for (int i = 0; i <= MOST + more; i++) {
-            made_ride_add(ride, i, 200.0, 10.0, 100.0 * i, i < MOST + 2 ? i : MOST + 1);
+            made_ride_add(ride, i, 200.0, 10.0, 100.0 * i, more == 1 && i > MOST ? MOST : i);
         }
         ck_assert(ride_finish(ride));
         if (more == 0) {

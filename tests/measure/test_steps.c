@@ -281,6 +281,27 @@ START_TEST(states_and_purposes_have_their_words)
 }
 END_TEST
 
+/* Up lowers by a millimetre for each: 5 more are the next step, where the limit leaves them. */
+START_TEST(a_part_that_goes_up_to_its_limit)
+{
+    struct steps_setup setups[] = {{{0}, 900, 1}, {{10}, 890, 1}, {{20}, 880, 1}};
+    struct steps_input input = {setups, 3, 1, 20.0};
+    struct steps steps;
+    struct steps_suggestion s;
+    struct steps_limits limits = {.now = {20}, .low = {0}, .high = {24}, .step = {5}};
+    ck_assert_int_eq(steps_fit(&input, &steps), MEASURE_OK);
+    steps_suggest(&steps, &limits, &s);
+    ck_assert_int_eq(s.purpose, STEPS_NOTHING);
+    limits.high[0] = 25;
+    steps_suggest(&steps, &limits, &s);
+    ck_assert_int_eq(s.purpose, STEPS_LOWER);
+    ck_assert_double_eq(s.change[0], 25.0);
+    limits.step[0] = 0; /* one that has no step is left where it is */
+    steps_suggest(&steps, &limits, &s);
+    ck_assert_int_eq(s.purpose, STEPS_NOTHING);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("steps");
@@ -296,5 +317,6 @@ int main(void)
     tcase_add_test(tests, steps_not_told_apart);
     tcase_add_test(tests, suggestions);
     tcase_add_test(tests, steps_guards);
+    tcase_add_test(tests, a_part_that_goes_up_to_its_limit);
     return test_main(suite);
 }

@@ -436,6 +436,40 @@ START_TEST(cues_a_minute_in_words)
 }
 END_TEST
 
+/* 40 mm over the level for 0.8 s out of every 14: 4.3 cues a minute in the usual band of 2.5 SD,
+ * and as many in the next, of 3.5, which is no better: the first that does not nag is suggested. */
+START_TEST(a_wider_band_that_nags_as_often_is_no_better)
+{
+    struct band_proposal p[BAND_PROPOSALS_MAX];
+    struct target_estimate own;
+    struct cue_settings quick = cue_usual(false);
+    int suggested = -1;
+    quick.filter_hz = 0.0;
+    quick.on_delay_s = 0.1;
+    hold.count = 4200;
+    hold.duration_s = 84.0;
+    hold.rate_hz = 50.0;
+    for (size_t i = 0; i < hold.count; i++) {
+        double t = hold.time_s[i] = 0.02 * (double)i;
+        hold.valid[i] = 1;
+        hold.height_mm[i] = 900.0 + 0.2 * (double)(i % 3) +
+                            (fmod(t, 14.0) >= 7.0 && fmod(t, 14.0) < 7.8 ? 40.0 : 0.0);
+    }
+    struct hold_input input = simulated_input(&hold);
+    ck_assert_int_eq(target_estimate(&input, &own), MEASURE_OK);
+    ck_assert_double_gt(40.0, 4.0 * own.steadiness_mm);
+    int count = band_propose(&input, 900.0, 0.0, &quick, p);
+    for (int i = 0; i < count; i++) {
+        suggested = p[i].suggested ? i : suggested;
+    }
+    ck_assert_int_ge(suggested, 0);
+    ck_assert_double_gt(p[suggested].above_mm, 40.0);
+    for (int i = 0; i < suggested; i++) {
+        ck_assert_double_gt(p[i].cues_per_min, 3.0);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("target");
@@ -456,5 +490,6 @@ int main(void)
     tcase_add_test(tests, proposals_refuse);
     tcase_add_test(tests, widths_of_the_band);
     tcase_add_test(tests, cues_a_minute_in_words);
+    tcase_add_test(tests, a_wider_band_that_nags_as_often_is_no_better);
     return test_main(suite);
 }

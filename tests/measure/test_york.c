@@ -75,7 +75,7 @@ START_TEST(no_line)
         {1, 1, 1e-200, 1e-200, 0}, {2, 2, 1e-200, 1e-200, 0}, {3, 4, 1e-200, 1e-200, 0}};
     ck_assert_int_eq(york_fit(no_weight, 3, &line), MEASURE_CONSTANT);
     const struct york_point no_squares[] = {
-        {-1, 0, 1e-153, 1e-153, 0}, {0, 30, 1e-153, 1e-153, 0}, {1, 0, 1e-153, 1e-153, 0}};
+        {-1, 0, 1e-75, 1e-75, 0}, {0, 1e80, 1e-75, 1e-75, 0}, {1, 0, 1e-75, 1e-75, 0}};
     ck_assert_int_eq(york_fit(no_squares, 3, &line), MEASURE_CONSTANT);
 }
 END_TEST
