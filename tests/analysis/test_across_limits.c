@@ -4,6 +4,7 @@
 #include "support/test_main.h"
 
 #include "analysis/across.h"
+#include "support/bikes.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -215,6 +216,86 @@ START_TEST(the_baseline_is_the_first_sessions)
 }
 END_TEST
 
+/* A sensor whose height follows from the bike's measures, as at the first build of its placing. */
+static struct across_place by_measures(int s)
+{
+    record[s]->setup[0].bike = usual_bike();
+    record[s]->placing[0].channel[0].mount =
+        (struct sensor_mount){.carrier = CARRIER_BASE_BAR, .x_mm = 120, .y_mm = 40, .direction = 1};
+    analysis[s]->tie[0][0] = (struct tie){.kind = TIE_FIRST,
+                                          .absolute = true,
+                                          .u_absolute_mm = 5.0,
+                                          .u_own_mm = 2.0,
+                                          .sensor_height_mm = 500.0};
+    return (struct across_place){record[s], analysis[s], 0, 0};
+}
+
+/* Of one frame's measures only where each sensor sits on its carrier counts; of two frames, two
+ * carriers, or a height that was read, all of it does: 5 mm and 5 mm. */
+START_TEST(heights_that_follow_from_one_bike)
+{
+    fill(1, 2, 2);
+    struct across_place one = by_measures(0), other = by_measures(1);
+    ck_assert(across_same_measures(&one, &other));
+    ck_assert_double_eq_tol(across_u_mm(&one, &other), hypot(2.0, 2.0), 1e-9);
+    ck_assert_double_eq_tol(across_common_u_mm(&other, &one), 2.0, 1e-9);
+    ck_assert_double_eq_tol(across_common_u_mm(&other, NULL), 5.0, 1e-9);
+    for (int how = 0; how < 6; how++) {
+        one = by_measures(0);
+        other = by_measures(1);
+        struct bike_values *bike = &record[1]->setup[0].bike;
+        struct tie *tie = &analysis[how == 5 ? 0 : 1]->tie[0][0];
+        bike->value[BIKE_STACK] += how == 0 ? 10.0 : 0.0;
+        bike->value[BIKE_SEAT_ANGLE] = how == 1 ? 74.0 : NAN; /* known of the one alone */
+        record[0]->setup[0].bike.value[BIKE_SEAT_ANGLE] = NAN;
+        record[1]->placing[0].channel[0].mount.carrier =
+            how == 2 ? CARRIER_PAD_BRACKET : CARRIER_BASE_BAR;
+        tie->u_own_mm = how == 3 || how == 5 ? 5.0 : 2.0;
+        tie->kind = how == 4 ? TIE_NONE : TIE_FIRST;
+        ck_assert_msg(!across_same_measures(&one, &other), "%d", how);
+        double u_mm = across_u_mm(&one, &other);
+        ck_assert_msg(how == 4 ? isnan(u_mm) : fabs(u_mm - hypot(5.0, 5.0)) < 1e-9, "%d: %g", how,
+                      u_mm);
+    }
+    one = by_measures(0);
+    other = by_measures(1);
+    other.build = 1; /* the second build of the session: the first of its own placing */
+    record[1]->build[1].placing = 1;
+    record[1]->build[1].setup = 0;
+    record[1]->placing_count = 2;
+    record[1]->placing[1] = record[1]->placing[0];
+    analysis[1]->tie[1][0] = analysis[1]->tie[0][0];
+    ck_assert(across_same_measures(&one, &other));
+}
+END_TEST
+
+/* A build on which the channel is not tied has no height to merge; of parts of the body there is
+ * room for as many as a session can have. */
+START_TEST(what_is_not_tied_is_merged_as_such)
+{
+    fill(1, 2, 4);
+    analysis[1]->tie[1][0].kind = TIE_NONE;
+    struct across *across = put_together(2);
+    ck_assert_int_eq(across->channel[0].heights.setup[1].holds, 2);
+    ck_assert_int_eq(across->channel[1].heights.setup[1].holds, 4);
+    across_destroy(across);
+    fill(1, 1, 2);
+    for (int s = 0; s < 2; s++) {
+        record[s]->placing[0].channel_count = analysis[s]->channel_count = CHANNELS_MAX;
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            snprintf(analysis[s]->channel_name[c], CHANNEL_NAME_SIZE, "part%d-%d", s, c);
+            snprintf(record[s]->placing[0].channel[c].name, CHANNEL_NAME_SIZE, "part%d-%d", s, c);
+            analysis[s]->body[c] = true;
+            record[s]->settings.matters_mm[c] = 10.0;
+        }
+    }
+    across = put_together(2);
+    ck_assert_int_eq(across->channel_count, CHANNELS_MAX);
+    ck_assert_str_eq(across->channel[CHANNELS_MAX - 1].name, "part0-7");
+    across_destroy(across);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("across_limits");
@@ -228,5 +309,7 @@ int main(void)
     tcase_add_test(tests, each_channel_by_its_own_holds);
     tcase_add_test(tests, heights_that_stand_apart);
     tcase_add_test(tests, the_baseline_is_the_first_sessions);
+    tcase_add_test(tests, heights_that_follow_from_one_bike);
+    tcase_add_test(tests, what_is_not_tied_is_merged_as_such);
     return test_main(suite);
 }

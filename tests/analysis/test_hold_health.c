@@ -136,6 +136,34 @@ START_TEST(a_long_ride_has_its_noise)
 }
 END_TEST
 
+/* All samples of one moment have no rate. A beam that changes over in one minute of four does so;
+ * one in which it never did does not. */
+START_TEST(moments_and_minutes)
+{
+    struct sample *samples = calloc(COUNT, sizeof *samples);
+    struct hold_health health;
+    ck_assert_ptr_nonnull(samples);
+    hold_health_of(samples, 50, 2, &health);
+    ck_assert(health.known && isnan(health.rate_hz));
+    make(samples);
+    struct hold_health_watch *watch = hold_health_begin(4);
+    ck_assert_ptr_nonnull(watch);
+    for (int piece = 0; piece < 4; piece++) {
+        for (int i = 0; i < COUNT; i++) {
+            samples[i].time_us += piece > 0 ? INT64_C(60000000) : 0;
+            samples[i].range_tenth_mm[3] = piece > 0 ? 2000 + i % 7 : samples[i].range_tenth_mm[3];
+        }
+        hold_health_add(watch, samples, COUNT);
+    }
+    hold_health_end(watch, &health);
+    ck_assert(health.known && !health.channel[0].two_levels);
+    ck_assert_double_eq_tol(health.rate_hz, 50.0, 1e-6);
+    hold_health_end(NULL, &health);
+    ck_assert(!health.known);
+    free(samples);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold health");
@@ -145,5 +173,6 @@ int main(void)
     tcase_add_test(tests, rows_are_the_public_ones);
     tcase_add_test(tests, too_little_is_not_described);
     suite_add_tcase(suite, tests);
+    tcase_add_test(tests, moments_and_minutes);
     return test_main(suite);
 }

@@ -3,7 +3,10 @@
 /* Why a hold is in no comparison, one reason after the other. */
 #include "support/test_main.h"
 
+#include "analysis/far_level.h"
 #include "analysis/hold_use.h"
+#include "analysis/ride_summary.h"
+#include "support/bikes.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -169,6 +172,75 @@ START_TEST(beside_its_target)
 }
 END_TEST
 
+/* A ride's summary is of the parts that came to numbers. */
+START_TEST(a_ride_of_parts_that_have_numbers)
+{
+    struct session_record *record = calloc(1, sizeof *record);
+    struct analysis *analysis = analysis_create();
+    struct ride_summary summary;
+    ck_assert(record != NULL && analysis != NULL);
+    session_record_clear(record);
+    record->hold_count = record->build_count = record->setup_count = 1;
+    record->hold[0] = (struct hold_record){
+        .number = 3, .status = HOLD_COMPLETE, .purpose = PURPOSE_RIDE, .target = -1};
+    analysis->channel_count = 3;
+    for (int c = 0; c < 3; c++) {
+        analysis->body[c] = true;
+        analysis->hold[0].has[c] = true;
+        analysis->hold[0].summary[c].status = c == 1 ? MEASURE_TOO_FEW : MEASURE_OK;
+        analysis->hold[0].course[c].quarter[0].to_s = c == 2 ? 0.0 : 60.0;
+    }
+    ck_assert(ride_summary_of(record, analysis, 0, &summary));
+    ck_assert_int_eq(summary.channel_count, 1);
+    analysis->hold[0].summary[0].status = MEASURE_CONSTANT;
+    ck_assert(!ride_summary_of(record, analysis, 0, &summary));
+    analysis_destroy(analysis);
+    free(record);
+}
+END_TEST
+
+/* A level over 100 mm from the hold before it, beyond what the parts moved; where the parts of one
+ * of two bikes do not say where it was, nothing is said. */
+START_TEST(a_level_far_from_the_one_before)
+{
+    struct session_record *record = calloc(1, sizeof *record);
+    struct analysis *analysis = analysis_create();
+    struct far_level found;
+    ck_assert(record != NULL && analysis != NULL);
+    session_record_clear(record);
+    record->hold_count = record->build_count = record->setup_count = 2;
+    analysis->channel_count = 1;
+    analysis->body[0] = true;
+    for (int h = 0; h < 2; h++) {
+        record->hold[h] = (struct hold_record){.status = HOLD_COMPLETE, .build = h, .target = -1};
+        record->build[h].setup = h;
+        record->setup[h].bike = usual_bike();
+        analysis->tie[h][0].kind = TIE_FIRST;
+        analysis->hold[h].has[0] = true;
+        analysis->hold[h].summary[0] = (struct hold_summary){
+            .status = MEASURE_OK, .has_interval = true, .mean_mm = 900.0 + 125.0 * h};
+    }
+    struct bike_values *bike = &record->setup[1].bike;
+    ck_assert(far_level_of(record, analysis, 1, 0, &found));
+    ck_assert_double_eq(found.by_mm, 125.0);
+    bike->value[BIKE_SPACERS] += 20.0;
+    ck_assert(far_level_of(record, analysis, 1, 0, &found));
+    bike->value[BIKE_SPACERS] += 10.0;
+    ck_assert(!far_level_of(record, analysis, 1, 0, &found));
+    *bike = usual_bike();
+    bike->value[BIKE_PAD_RISE] = NAN; /* no pads to have moved */
+    ck_assert(far_level_of(record, analysis, 1, 0, &found));
+    ck_assert(!far_level_of(record, analysis, 0, 0, &found));
+    bike->value[BIKE_STEM_LENGTH] = NAN;
+    ck_assert(!far_level_of(record, analysis, 1, 0, &found));
+    *bike = usual_bike();
+    record->setup[0].bike.value[BIKE_STEM_LENGTH] = NAN;
+    ck_assert(!far_level_of(record, analysis, 1, 0, &found));
+    analysis_destroy(analysis);
+    free(record);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold use");
@@ -178,5 +250,7 @@ int main(void)
     tcase_add_test(tests, the_part_kept_worst);
     tcase_add_test(tests, one_sit_is_one_hold);
     tcase_add_test(tests, beside_its_target);
+    tcase_add_test(tests, a_ride_of_parts_that_have_numbers);
+    tcase_add_test(tests, a_level_far_from_the_one_before);
     return test_main(suite);
 }
