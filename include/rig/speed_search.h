@@ -37,7 +37,7 @@ double speed_search_take(struct speed_search *search, const char *bytes, size_t 
                          int64_t now_us);
 /* Nothing came: the same. A line that is much slower than the board's hears nothing at all. */
 double speed_search_quiet(struct speed_search *search, int64_t now_us);
-/* The port cannot have it: the next one; 0 where it can have none. */
+/* The port cannot have it: the next one; behind the last the first again. */
 double speed_search_next(struct speed_search *search, int64_t now_us);
 
 /* How many of the bytes are no text (ASCII or UTF-8 with usual control characters). */

@@ -84,7 +84,7 @@ bool assembler_hear_lines(struct assembler *assembler, struct rig_info *info,
 {
     bool is_sure = false;
     memset(assembler, 0, sizeof *assembler);
-    for (int i = 0; i < held->count && !is_sure; i++) {
+    for (int i = 0; i < held->count; i++) { /* no more are held once it is sure */
         const char *text = held->bytes + held->line[i].start;
         is_sure =
             hear_line(assembler, info, span_between(text, text + held->line[i].length), context);

@@ -77,12 +77,9 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
     (void)options;
     (void)problem;
     set_units(bench, info, 10);
-    bench->waits_for_heading = false;
-    for (int i = 0; i < held->count; i++) {
-        bench->waits_for_heading =
-            bench->waits_for_heading ||
-            is_heading(held->bytes + held->line[i].start, held->line[i].length);
-    }
+    int last = held->count - 1; /* a heading is recognised as soon as it is held */
+    bench->waits_for_heading =
+        is_heading(held->bytes + held->line[last].start, held->line[last].length);
     info->has_rig_time = true;
     info->has_sequence = true;
     return true;
@@ -121,7 +118,7 @@ static bool take_heading(struct bench_line *bench, struct dialect_output *output
     const char *at = line + sizeof heading_start - 1;
     struct rig_info info = *output->info;
     uint32_t tenths_per_unit = bench->tenths_per_unit;
-    if (at + 1 > end || at[0] != '1' || (at + 1 < end && at[1] != ' ')) {
+    if (at[0] != '1' || (at + 1 < end && at[1] != ' ')) {
         return dialect_reject(output, REJECT_NOT_A_LINE);
     }
     for (at += 1; at < end;) {

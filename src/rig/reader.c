@@ -120,21 +120,18 @@ static void keep_arrival(struct reader *reader, uint64_t end_byte, int64_t arriv
 
 static int64_t arrival_of(const struct reader *reader, uint64_t end_byte)
 {
-    for (size_t i = 0; i < reader->arrival_count; i++) {
-        if (reader->arrivals[i].end_byte >= end_byte) {
-            return reader->arrivals[i].arrival_us;
-        }
+    size_t i = 0; /* the last read brought all there is */
+    while (i + 1 < reader->arrival_count && reader->arrivals[i].end_byte < end_byte) {
+        i++;
     }
-    return reader->arrival_count > 0 ? reader->arrivals[reader->arrival_count - 1].arrival_us : 0;
+    return reader->arrivals[i].arrival_us;
 }
 
-/* How many more lines came in the read that brought this one, about. */
+/* Of a sample, so that some bytes have come: how many more lines came in the read that brought it,
+ * about. */
 static uint64_t lines_behind(const struct reader *reader, uint64_t end_byte)
 {
     const struct decoder_counts *counts = decoder_counts(reader->decoder);
-    if (reader->arrival_count == 0 || counts->bytes == 0) {
-        return 0;
-    }
     uint64_t last_byte = reader->arrivals[reader->arrival_count - 1].end_byte;
     double behind = last_byte > end_byte ? (double)(last_byte - end_byte) : 0.0;
     return (uint64_t)(behind * (double)counts->lines / (double)counts->bytes);

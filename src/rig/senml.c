@@ -202,7 +202,10 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
         }
     }
     assembler_line_ends(&senml->assembler, output);
-    return is_used ? true : dialect_skip(output);
+    if (!is_used) {
+        dialect_skip(output);
+    }
+    return true;
 }
 
 static void finish(void *state, struct dialect_output *output)

@@ -46,7 +46,7 @@ size_t speed_search_strange(const char *bytes, size_t length)
         if (character == TEXT_NOT_SOUND || control || high) {
             strange++;
         }
-        at += step > 0 ? step : 1;
+        at += step;
     }
     return strange;
 }
@@ -62,17 +62,16 @@ static double go_to(struct speed_search *search, double baud, int64_t now_us)
 
 double speed_search_next(struct speed_search *search, int64_t now_us)
 {
-    for (int round = 0; round < 2; round++) {
-        for (unsigned i = 0; i < SPEEDS_MAX && speeds[i] > 0; i++) {
-            if ((search->tried >> i & 1U) == 0) {
-                search->tried |= 1U << i;
-                return go_to(search, speeds[i], now_us);
-            }
-        }
-        search->none_fits = true; /* and again from the first: the board may only start now */
-        search->tried = 0;
+    unsigned i = 0;
+    while (speeds[i] > 0 && (search->tried >> i & 1U) != 0) { /* a 0 is behind the last */
+        i++;
     }
-    return 0;
+    if (speeds[i] == 0) {
+        search->none_fits = true; /* and again from the first: the board may only start now */
+        search->tried = i = 0;
+    }
+    search->tried |= 1U << i;
+    return go_to(search, speeds[i], now_us);
 }
 
 double speed_search_take(struct speed_search *search, const char *bytes, size_t length,

@@ -256,7 +256,10 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     if (reason != REJECT_REASONS) {
         return dialect_reject(output, reason);
     }
-    return is_used ? true : dialect_skip(output);
+    if (!is_used) {
+        dialect_skip(output);
+    }
+    return true;
 }
 
 static void finish(void *state, struct dialect_output *output)

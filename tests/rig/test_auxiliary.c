@@ -193,11 +193,18 @@ START_TEST(the_virtual_rider_has_them)
 }
 END_TEST
 
+START_TEST(heart_beats_are_never_apart)
+{
+    ck_assert(isinf(auxiliary_apart_from(AUXILIARY_HEART)));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("auxiliary");
     TCase *tests = tcase_create("auxiliary");
     suite_add_tcase(suite, tests);
+    tcase_add_test(tests, heart_beats_are_never_apart);
     tcase_add_test(tests, names_and_units);
     tcase_add_test(tests, bench_lines_keep_their_own_unit);
     tcase_add_test(tests, senml_records_by_their_unit);

@@ -75,7 +75,7 @@ static struct link *play(const struct step *steps, size_t count, bool live)
     return &played->head;
 }
 
-#define KEPT_MAX 200
+#define KEPT_MAX 300
 struct kept {
     struct sample sample[KEPT_MAX];
     int count;
@@ -303,6 +303,104 @@ START_TEST(bytes_a_second_are_counted)
 }
 END_TEST
 
+static double tried_baud[40];
+static int tried_count, refused_count;
+
+static bool set_speed(struct link *link, double baud)
+{
+    (void)link;
+    ck_assert_int_lt(tried_count, 40);
+    tried_baud[tried_count++] = baud;
+    return tried_count > refused_count;
+}
+
+static const struct link_functions with_speeds = {
+    .read = played_read, .set_speed = set_speed, .close = played_close};
+
+/* Rubbish of another speed; then text, which is read. So many speeds are refused by the port. */
+static const char *search_speeds(const struct step *steps, size_t count, int refused,
+                                 struct kept *kept, struct problem *problem)
+{
+    static char unread[100];
+    size_t length = 0;
+    tried_count = 0;
+    refused_count = refused;
+    struct link *link = play(steps, count, true);
+    link->functions = &with_speeds;
+    link->baud = link->usual_baud = 115200;
+    link->speed_is_open = true;
+    struct reader *reader = reader_create(link, NULL, 1, problem);
+    reader_step(reader, 0, keep, kept, problem);
+    const char *bytes = reader_unread(reader, &length);
+    ck_assert_uint_lt(length, sizeof unread);
+    memcpy(unread, bytes, length);
+    unread[length] = '\0';
+    ck_assert_int_eq(step_all(reader, kept, problem), LINK_END);
+    ck_assert_int_eq(reader_step(reader, 0, keep, kept, problem), LINK_END); /* and so it stays */
+    reader_destroy(reader);
+    return unread;
+}
+
+START_TEST(the_lines_speed_is_looked_for)
+{
+    static const struct step steps[] = {
+        {LINK_BYTES, "\xff\xfe\x80\x81", 1000},
+        {LINK_BYTES, "412\n413\n414\n", 20000},
+    };
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct kept kept = {.count = 0};
+    /* the strange bytes are kept for who looks, and the next speed is the second of the table */
+    ck_assert_str_eq(search_speeds(steps, 2, 0, &kept, &problem), "\xff\xfe\x80\x81");
+    ck_assert_int_eq(kept.count, 3);
+    ck_assert_int_eq(tried_count, 1);
+    ck_assert_double_eq(tried_baud[0], 9600);
+    kept.count = 0;
+    search_speeds(steps, 2, 2, &kept, &problem);
+    ck_assert_int_eq(kept.count, 3);
+    ck_assert_int_eq(tried_count, 3);
+    ck_assert_double_eq(tried_baud[2], 38400);
+    /* a port that can have none of them: each is tried once, not for ever */
+    search_speeds(steps, 1, 1000, &kept, &problem);
+    ck_assert_int_eq(tried_count, 24);
+}
+END_TEST
+
+START_TEST(other_options_that_can_not_be_change_nothing)
+{
+    static const struct step steps[] = {{LINK_BYTES, "412\n413\n414\n", 1000}};
+    struct decoder_options options = {.unit = "yard"};
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct kept kept = {.count = 0};
+    struct reader *reader = reader_create(play(steps, 1, true), NULL, 1, &problem);
+    ck_assert(!reader_read_as(reader, &options, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "'yard' is no unit of length"));
+    ck_assert_int_eq(step_all(reader, &kept, &problem), LINK_END);
+    ck_assert_int_eq(kept.count, 3);
+    reader_destroy(reader);
+}
+END_TEST
+
+/* A power that stands still is no fault of a sensor; a range that does is. 300 lines of 20 ms. */
+START_TEST(what_is_no_range_may_stand_still)
+{
+    static char text[300 * 20 + 20] = "ms,head,power\n";
+    size_t used = strlen(text);
+    for (int i = 0; i < 300; i++) {
+        used += (size_t)snprintf(text + used, sizeof text - used, "%d,412.5,150\n", 20 * i);
+    }
+    const struct step steps[] = {{LINK_BYTES, text, 1000}};
+    struct problem problem = {PROBLEM_NONE, ""};
+    static struct kept kept;
+    struct reader *reader = reader_create(play(steps, 1, false), NULL, 1, &problem);
+    ck_assert_int_eq(step_all(reader, &kept, &problem), LINK_END);
+    const struct rig_health *health = reader_health(reader);
+    ck_assert_int_eq(health->channel_count, 2);
+    ck_assert(health->channel[0].stuck);
+    ck_assert(!health->channel[1].stuck);
+    reader_destroy(reader);
+}
+END_TEST
+
 START_TEST(a_link_is_reached_through_its_table)
 {
     struct link *link = play(NULL, 0, true);
@@ -347,6 +445,9 @@ int main(void)
     tcase_add_test(one, a_recording_without_time_goes_by_its_rate);
     tcase_add_test(one, failures_reach_the_caller);
     tcase_add_test(one, bytes_a_second_are_counted);
+    tcase_add_test(one, the_lines_speed_is_looked_for);
+    tcase_add_test(one, other_options_that_can_not_be_change_nothing);
+    tcase_add_test(one, what_is_no_range_may_stand_still);
     tcase_add_test(one, a_link_is_reached_through_its_table);
     tcase_add_test(one, parameters_are_found_by_their_whole_name);
     suite_add_tcase(suite, one);

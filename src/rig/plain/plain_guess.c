@@ -194,7 +194,7 @@ static bool refuse(const struct chooser *chooser, int wanted)
 static bool are_plausible(const struct chooser *chooser, enum promise least)
 {
     double mm = 0;
-    bool one = false;
+    bool one = false, tells = false;
     for (int i = 0; i < chooser->columns->shape.columns; i++) {
         const struct plain_column *column = &chooser->columns->column[i];
         enum promise promise = promise_of(chooser, i, false);
@@ -203,11 +203,13 @@ static bool are_plausible(const struct chooser *chooser, enum promise least)
             continue;
         }
         bool told = unit.length > 0 && plain_is_unit_of_length(unit);
+        bool has_median = plain_median_milli(column) > 0; /* zeros tell nothing */
+        tells = tells || has_median;
         one = one || told || text_equal(chooser->options->unit, "ft-in") ||
-              plain_is_plausible(column, unit);
+              (has_median && plain_is_plausible(column, unit));
         mm = mm == 0 ? plain_mm(plain_median_milli(column), unit) : mm;
     }
-    if (one) {
+    if (one || !tells) {
         return true;
     }
     chooser->layout->may_wait = true;

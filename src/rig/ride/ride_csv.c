@@ -71,7 +71,7 @@ static bool cell_date(struct span cell, int64_t *time_us, bool *has_date, bool *
     }
     int length = snprintf(text, sizeof text, "%s%.*sZ", *has_date ? "" : "1970-01-01T",
                           (int)cell.length, cell.text);
-    return length > 0 && clock_parse_us(text, (size_t)length, time_us);
+    return clock_parse_us(text, (size_t)length, time_us);
 }
 
 static double read_time(struct ride_csv *csv, struct span cell)

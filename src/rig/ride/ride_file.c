@@ -121,8 +121,10 @@ struct reading {
 static bool goes_on(const struct reading *reading, struct problem *problem)
 {
     const struct ride_watch *watch = reading->watch;
-    return watch == NULL || watch->goes_on(watch->context, reading->done / reading->bytes) ||
-           problem_set(problem, "stopped: nothing of it was taken");
+    if (watch != NULL && !watch->goes_on(watch->context, reading->done / reading->bytes)) {
+        return problem_set(problem, "stopped: nothing of it was taken");
+    }
+    return true;
 }
 
 static struct ride *read_all(struct reading *reading, struct problem *problem)

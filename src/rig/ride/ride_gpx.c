@@ -87,8 +87,8 @@ static void note_event(struct ride_gpx *gpx)
 {
     int64_t at = (int64_t)PARSER_AT(ByteIndex, gpx->parser);
     int64_t length = (int64_t)PARSER_AT(ByteCount, gpx->parser);
-    gpx->event_byte = at >= 0 ? (uint64_t)at + (uint64_t)(length > 0 ? length : 0) : gpx->fed;
-    if (length > RIDE_PIECE_MOST && !gpx->refused) {
+    gpx->event_byte = (uint64_t)at + (uint64_t)length;
+    if (length > RIDE_PIECE_MOST) {
         refuse_long_piece(gpx, gpx->problem);
         refuse(gpx);
     }

@@ -262,6 +262,9 @@ bool ride_heading_read(struct ride_heading *heading, struct span line, struct pr
                                 !(heading->has[RIDE_LATITUDE] && heading->has[RIDE_LONGITUDE])
                             ? "speed or distance"
                             : NULL;
-    return lacks == NULL ||
-           problem_set(problem, "no column is called %s: drag can't be worked out without", lacks);
+    if (lacks != NULL) {
+        return problem_set(problem, "no column is called %s: drag can't be worked out without",
+                           lacks);
+    }
+    return true;
 }
