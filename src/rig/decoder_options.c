@@ -59,7 +59,10 @@ bool decoder_option_set(struct decoder_options *options, const char *key, const 
             double number = 0;
             bool is_number = text_to_double(value, &number);
             memcpy(at, &number, sizeof number);
-            return is_number || problem_usage(problem, "--%s wants a number, not '%s'", key, value);
+            if (!is_number) {
+                return problem_usage(problem, "--%s wants a number, not '%s'", key, value);
+            }
+            return true;
         }
         if (strlen(value) >= row->size) {
             return problem_usage(problem, "--%s: '%.40s...' is too long", key, value);
@@ -72,8 +75,8 @@ bool decoder_option_set(struct decoder_options *options, const char *key, const 
 
 static void append_value(char *text, size_t size, size_t *used, const char *value)
 {
-    bool plain = value[0] != '\0' && strspn(value, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTU"
-                                                   "VWXYZ0123456789=,.:/_+-") == strlen(value);
+    bool plain = strspn(value, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTU"
+                               "VWXYZ0123456789=,.:/_+-") == strlen(value);
     const char *quote = plain ? "" : strchr(value, '\'') != NULL ? "\"" : "'";
     text_append(text, size, used, " %s%s%s", quote, value, quote);
 }

@@ -149,8 +149,10 @@ bool frame_layout_read(const char *text, struct frame_layout *layout, struct pro
         }
     }
     layout->check_is_big = layout->field_count > 0 && layout->field[0].is_big;
-    return layout->channel_count > 0 ||
-           problem_usage(problem, "--layout: no field is a channel, as head=u16:mm");
+    if (layout->channel_count == 0) {
+        return problem_usage(problem, "--layout: no field is a channel, as head=u16:mm");
+    }
+    return true;
 }
 
 char frame_end(enum framing framing)

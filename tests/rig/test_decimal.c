@@ -83,6 +83,15 @@ START_TEST(what_is_too_large_is_refused)
         ck_assert_msg(!decimal_scale(&number, 10, 1000000000, &result), "%s", large[i]);
     }
     ck_assert_int_eq(scaled("1e-30", 10), 0);
+    ck_assert_int_eq(scaled("0.0000000000000000000001", 10), 0);
+    struct decimal number; /* 18 figures, whose product has no room in 64 bits */
+    int64_t result;
+    static const char parts[] = "123456789012.345678", whole[] = "999999999999999999";
+    decimal_read(parts, parts + strlen(parts), false, &number);
+    ck_assert(decimal_scale(&number, 254, INT64_MAX, &result));
+    ck_assert_int_eq(result, INT64_C(31358024409136)); /* 31 358 024 409 135.802 */
+    decimal_read(whole, whole + strlen(whole), false, &number);
+    ck_assert(!decimal_scale(&number, 254, INT64_MAX, &result));
     ck_assert_int_eq(scaled("0e999", 10), 0);
 }
 END_TEST

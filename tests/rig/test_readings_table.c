@@ -67,6 +67,18 @@ START_TEST(what_is_no_row_is_counted_by_its_reason)
         {"5,0.1,1,hold,1,1,1,knee,412.5,good,,", REJECT_NOT_A_LINE},
         {"1,0.1,1,hold,1,1,1,head,412.5,good,,", REJECT_STALE}, /* the samples go on */
         {"5,0.02,1,hold,1,1,1,head,412.5,good,,", REJECT_STALE},
+        {"5,0.1,0,hold,1,1,1,head,412.5,good,,", REJECT_BAD_NUMBER},
+        {"5,0.1,1,hold,-1,1,1,head,412.5,good,,", REJECT_BAD_NUMBER},
+        {"5,0.1,1,hold,1,-1,1,head,412.5,good,,", REJECT_BAD_NUMBER},
+        {"5,0.1,1,hold,1,1,-1,head,412.5,good,,", REJECT_BAD_NUMBER},
+        {"5,0.1,1,a kind of which no hold has ever been,1,1,1,head,412.5,good,,",
+         REJECT_BAD_NUMBER},
+        {"5,0.1,1,hold,1,1,1,head,412.5,good and so much more than that,,", REJECT_BAD_NUMBER},
+        {"sample,seconds,capture,kind,hold,setup,build,channel,range_mm,quality,height_mm,other_"
+         "value,x",
+         REJECT_FIELD_COUNT},
+        {"500000,0.1,1,hold,1,1,1,head,412.5,good,,", REJECT_WRONG_TIME},  /* 6 MHz */
+        {"1000,1e10,1,hold,1,1,1,head,412.5,good,,", REJECT_WRONG_TIME},   /* 300 years */
         {"9000000,0.1,1,hold,1,1,1,head,412.5,good,,", REJECT_WRONG_TIME}, /* 90 MHz */
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -86,6 +98,22 @@ START_TEST(what_is_no_row_is_counted_by_its_reason)
 }
 END_TEST
 
+START_TEST(more_channels_than_there_can_be)
+{
+    char text[2000] = HEADING;
+    size_t used = strlen(text);
+    for (int i = 0; i < 9; i++) {
+        used += (size_t)snprintf(text + used, sizeof text - used,
+                                 "1,0,1,hold,1,1,1,sensor%d,412.5,good,,\r\n", i);
+    }
+    struct decoded decoded = decode_text(text);
+    ck_assert_uint_eq(decoded.count, 1);
+    ck_assert_int_eq(decoded.info.channel_count, CHANNELS_MAX);
+    ck_assert_uint_eq(decoded.counts.rejected[REJECT_NOT_A_LINE], 1);
+    free(decoded.sample);
+}
+END_TEST
+
 START_TEST(another_table_is_left_to_the_others)
 {
     struct decoded decoded = decode_text("sample,seconds,range_mm\r\n1,0.00,400.0\r\n"
@@ -102,6 +130,7 @@ int main(void)
     TCase *tests = tcase_create("readings_table");
     tcase_add_test(tests, samples_keep_their_numbers_and_times);
     tcase_add_test(tests, what_is_no_row_is_counted_by_its_reason);
+    tcase_add_test(tests, more_channels_than_there_can_be);
     tcase_add_test(tests, another_table_is_left_to_the_others);
     suite_add_tcase(suite, tests);
     return test_main(suite);
