@@ -121,6 +121,11 @@ bool command_rig(struct session *session, const struct words *words, struct prob
         !typed_read_key(words, "rate", &rate, &rate_hz, problem)) {
         return false;
     }
+    if (rate_hz > 0 && rate_hz < RATE_LEAST_HZ) { /* 0: not known */
+        return problem_set(problem,
+                           "rig: a rate of %g Hz is none: %g or more, 0 if it is not known",
+                           rate_hz, RATE_LEAST_HZ);
+    }
     if (words->count < 2 || words->word[1].key != NULL || list == NULL) {
         return problem_set(problem, "rig: say 'rig ID rate=50 channels=head,chest'");
     }

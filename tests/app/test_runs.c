@@ -278,6 +278,15 @@ START_TEST(a_day_without_a_session)
     ck_assert_msg(strstr(result.errors, "more@9.csv: passed over: samples not later than the one "
                                         "before (1), lines with other cells") != NULL,
                   "%s", result.errors);
+    ck_assert_ptr_null(strstr(result.errors, "pounds"));
+    program_free(&result);
+    result =
+        program_run(folder, NULL,
+                    (const char *const[]){"drag", "--mass", "151", "--course", "laps", "--air",
+                                          "20C 1007hPa 50%", "--speed", "wheel", "1=r1.csv", NULL});
+    ck_assert_int_eq(result.status, 0);
+    ck_assert_msg(strstr(result.errors, "151 kg of rider and bike: pounds, or is it meant so?\n"),
+                  "%s", result.errors);
     program_free(&result);
     result = program_run(folder, NULL,
                          (const char *const[]){"drag", "--mass", "85", "--course", "laps", "--air",

@@ -37,6 +37,7 @@ static const struct {
     {"setup 7 \"x\" from=9", "9"},
     {"correct 9 spacers=5", "9"},
     {"bike \"b\" stack=-1", "stack"},
+    {"rig bench rate=0.0005 channels=head", "0.0005"},
     {"sensor knee carrier=base_bar", "knee"},
     {"sensor head carrier=roof", "roof"},
     {"sensor head carrier=base_bar look=sideways", "sideways"},

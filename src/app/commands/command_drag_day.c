@@ -58,6 +58,27 @@ static bool do_air(struct day *day, const char *air, struct problem *problem)
     return do_line(day, line, problem);
 }
 
+/* What a session asks about is told here, and taken: a command waits for no answer. */
+static bool do_mass(struct day *day, struct problem *problem)
+{
+    struct problem question = {PROBLEM_NONE, ""};
+    char line[COMMAND_TEXT_SIZE], number[40];
+    text_from_double_shortest(number, sizeof number, day->mass_kg);
+    snprintf(line, sizeof line, "mass %s", number);
+    if (do_line(day, line, &question)) {
+        return true;
+    }
+    char *sure = strstr(question.sentence, PROBLEM_SURE);
+    if (sure == NULL) {
+        *problem = question;
+        return false;
+    }
+    *sure = '\0';
+    text_print(stderr, "holdline: %s\n", question.sentence);
+    snprintf(line, sizeof line, "mass %s sure=yes", number);
+    return do_line(day, line, problem);
+}
+
 static bool describe(struct day *day, struct problem *problem)
 {
     char line[COMMAND_TEXT_SIZE], number[40];
@@ -66,9 +87,7 @@ static bool describe(struct day *day, struct problem *problem)
         return problem_usage(problem, "drag: --mass, --course and --air are needed; 'holdline drag "
                                       "--help' says what they take");
     }
-    text_from_double_shortest(number, sizeof number, day->mass_kg);
-    snprintf(line, sizeof line, "mass %s sure=yes", number);
-    if (!do_line(day, line, problem)) {
+    if (!do_mass(day, problem)) {
         return false;
     }
     text_append(line, sizeof line, &used, "course %.40s indoors=%s", day->course,
