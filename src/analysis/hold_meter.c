@@ -161,8 +161,7 @@ static void look_together(struct hold_meter *meter, const struct hold_input *x,
     if (hold_pair_piece(x, y, &both[1]) == MEASURE_OK) {
         int first = meter->result.together ? 0 : 1;
         meter->result.together =
-            ellipse_pool(both + first, 2 - first, &meter->result.ellipse) == MEASURE_OK ||
-            meter->result.together;
+            ellipse_pool(both + first, 2 - first, &meter->result.ellipse) == MEASURE_OK;
     }
 }
 

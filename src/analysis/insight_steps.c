@@ -221,7 +221,7 @@ static bool passes_limit(const struct session_record *record, int setup,
 {
     struct bike_values bike = record->setup[setup].bike;
     bike.value[key] = to;
-    return limits != NULL && bike_limits_passed(limits, &bike, NULL, 0) > 0;
+    return bike_limits_passed(limits, &bike, NULL, 0) > 0;
 }
 
 /* Did anybody enter how far the part may go on that side? The column's limit is the spacers' too.

@@ -253,6 +253,8 @@ START_TEST(heights_that_follow_from_one_bike)
         tie->u_own_mm = how == 3 || how == 5 ? 5.0 : 2.0;
         tie->kind = how == 4 ? TIE_NONE : TIE_FIRST;
         ck_assert_msg(!across_same_measures(&one, &other), "%d", how);
+        double common_mm = across_common_u_mm(&other, &one);
+        ck_assert_msg(how == 4 ? isnan(common_mm) : common_mm == 5.0, "%d: %g", how, common_mm);
         double u_mm = across_u_mm(&one, &other);
         ck_assert_msg(how == 4 ? isnan(u_mm) : fabs(u_mm - hypot(5.0, 5.0)) < 1e-9, "%d: %g", how,
                       u_mm);

@@ -213,6 +213,63 @@ START_TEST(a_line_held_twice_at_each_distance)
 }
 END_TEST
 
+/* It drifts evenly: no end of it is foreseen. */
+START_TEST(what_drifts_evenly_does_not_warm_up)
+{
+    begin();
+    plan = (struct check_plan){.kind = CHECK_STILL, .channel = HEAD, .phase_count = 1};
+    for (int i = 0; i < READINGS; i++) {
+        sample[0][i].time_us = 60000 * i; /* a minute of them */
+        sample[0][i].range_tenth_mm[HEAD] = 4000 + i / 10 + (i * 7) % 5;
+    }
+    ck_assert(found(CHECK_FOUND_DRIFTS));
+    ck_assert(!found(CHECK_FOUND_WARMS_UP));
+}
+END_TEST
+
+/* A rider check with no sample in it, and one of as many sensors as there can be. */
+START_TEST(a_rider_check_of_none_and_of_all)
+{
+    begin();
+    plan = (struct check_plan){.kind = CHECK_RIDER, .channel = -1, .phase_count = PHASES};
+    placing.channel_count = CHANNELS_MAX;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        placing.channel[c] = placing.channel[HEAD];
+        for (int p = 0; p < PHASES; p++) {
+            read_all(p, c, 400.0);
+            read_half(p, c, 400.0 + 20.0 * p);
+        }
+    }
+    found(CHECK_FOUND_STATUS);
+    ck_assert_int_gt(check.number_count, CHANNELS_MAX);
+    ck_assert_int_le(check.number_count, CHECK_NUMBERS_MAX);
+    for (int p = 0; p < PHASES; p++) {
+        stretch[p].count = 0;
+    }
+    ck_assert(!found(CHECK_FOUND_BAD_READINGS));
+    ck_assert_int_ne(check.verdict, CHECK_PASSED);
+}
+END_TEST
+
+/* Bent by 2.5 mm in the middle, seen beyond chance: 1.7 mm off the line are let pass. */
+START_TEST(a_line_a_little_bent)
+{
+    static const double asked[] = {300.0, 500.0, 700.0, 500.0};
+    begin();
+    plan = (struct check_plan){.kind = CHECK_CALIBRATION, .channel = HEAD, .phase_count = 4};
+    for (int p = 0; p < 4; p++) {
+        plan.asked_mm[p] = asked[p];
+        read_all(p, HEAD, asked[p] + (p % 2 == 1 ? 2.5 : 0.0));
+    }
+    for (int i = 0; i < READINGS; i += 100) { /* a hundredth of a millimetre on the mean */
+        sample[3][i].range_tenth_mm[HEAD] += 10;
+    }
+    ck_assert(!found(CHECK_FOUND_NOT_STRAIGHT));
+    ck_assert_double_lt(check_value(&check, CHECK_LACK_OF_FIT_P, HEAD, 0), 0.01);
+    ck_assert_int_eq(check.verdict, CHECK_PASSED);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("check_edges");
@@ -228,5 +285,8 @@ int main(void)
     tcase_add_test(tests, what_is_said_of_one_that_is_left);
     tcase_add_test(tests, a_distance_without_a_reading_near_its_middle);
     tcase_add_test(tests, a_line_held_twice_at_each_distance);
+    tcase_add_test(tests, what_drifts_evenly_does_not_warm_up);
+    tcase_add_test(tests, a_rider_check_of_none_and_of_all);
+    tcase_add_test(tests, a_line_a_little_bent);
     return test_main(suite);
 }

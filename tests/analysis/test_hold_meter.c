@@ -243,14 +243,13 @@ static void band_of(double above_mm, double below_mm, enum hold_purpose purpose)
 START_TEST(a_step_alone)
 {
     static const struct {
-        int channel;             /* that steps by 30 mm */
-        bool both, missing, aux; /* the other body's: steps too; has no readings; is no height */
+        int channel;        /* that steps by 30 mm */
+        bool both, missing; /* the second: steps too; has no readings */
+        int aux;            /* is no height; -1: none */
         bool alone;
-    } rows[] = {{0, false, false, false, true},
-                {0, true, false, false, false},
-                {0, false, true, false, false},
-                {0, false, false, true, false},
-                {2, false, false, false, false}};
+    } rows[] = {{0, false, false, -1, true}, {0, true, false, -1, false},
+                {0, false, true, -1, false}, {0, false, false, 1, false},
+                {1, false, false, 0, false}, {2, false, false, -1, false}};
     for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
         struct problem problem = {PROBLEM_NONE, ""};
         struct hold_result result = {.counts = false};
@@ -262,7 +261,9 @@ START_TEST(a_step_alone)
         }
         record->placing_count = 2; /* the sensors as they are by now */
         record->placing[1] = record->placing[0];
-        record->placing[0].channel[1].role = rows[r].aux ? ROLE_AUXILIARY : ROLE_BODY;
+        for (int c = 0; c < 2; c++) {
+            record->placing[0].channel[c].role = rows[r].aux == c ? ROLE_AUXILIARY : ROLE_BODY;
+        }
         struct hold_meter *meter = measured();
         hold_meter_result(meter, record, analysis, &result);
         hold_meter_destroy(meter);
@@ -271,8 +272,8 @@ START_TEST(a_step_alone)
         ck_assert_msg(analysis_make(record, long_samples, NULL, analysis, &problem), "%s",
                       problem.sentence);
         ck_assert_int_eq(analysis->hold[0].step_alone[rows[r].channel], rows[r].alone);
-        ck_assert_int_eq(analysis->hold[0].together, !rows[r].missing && !rows[r].aux);
-        record->placing[0].channel[1].role = ROLE_BODY;
+        ck_assert_int_eq(analysis->hold[0].together, !rows[r].missing && rows[r].aux < 0);
+        record->placing[0].channel[0].role = record->placing[0].channel[1].role = ROLE_BODY;
     }
 }
 END_TEST

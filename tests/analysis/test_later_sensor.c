@@ -120,6 +120,14 @@ START_TEST(samples_that_are_not_there_are_told)
     lacks = -1;
     make();
     ck_assert(analysis_add_hold(record, -1, samples_of, NULL, analysis, &problem));
+    ck_assert_int_eq(/* of a plate there is no target */
+                     analysis_propose_band(record, analysis, 0, 2, &cue, samples_of, NULL,
+                                           proposals),
+                     0);
+    record->target[0].entered_mm[0] = 880.0; /* what was entered stands before what was captured */
+    make();
+    ck_assert_double_eq(analysis->target[0][0].height_mm, 880.0);
+    ck_assert(analysis->target[0][1].has && analysis->target[0][1].height_mm != 880.0);
     record->target[0].capture = -1; /* entered */
     ck_assert_int_eq(
         analysis_propose_band(record, analysis, 0, 0, &cue, samples_of, NULL, proposals), 0);

@@ -335,6 +335,61 @@ START_TEST(each_part_has_its_own_tests)
 }
 END_TEST
 
+/* What the sessions taken so far come to. */
+static const struct learning *concluded(void)
+{
+    static struct learning made;
+    made = *learning;
+    learning_conclude(&made);
+    return &made;
+}
+
+/* What is felt at the end of a day's practice asks for less of it, by the region that asks most; a
+ * piece that was stopped is not kept, however well. */
+START_TEST(what_hurts_asks_for_less)
+{
+    for (int day = 0; day < 2; day++) {
+        session(PURPOSE_PIECE, 0.95);
+        record->rating_count = 1;
+        for (int item = 0; item < RATING_ITEMS; item++) {
+            record->rating[0].value[item] = (double)NAN;
+        }
+        record->rating[0].value[RATING_HANDS] = 1;
+        record->rating[0].value[RATING_NECK] = day == 0 ? 3 : 5;
+        take();
+        ck_assert_int_eq(concluded()->asks, day == 0 ? DISCOMFORT_NOTHING : DISCOMFORT_SHORTER);
+    }
+    ck_assert_int_eq(concluded()->asks_item, RATING_NECK);
+    session(PURPOSE_PIECE, 0.95)->planned_s = 100.0;
+    take();
+    ck_assert_double_ge(learning->piece.length_s, 100.0);
+    session(PURPOSE_PIECE, 0.95)->planned_s = 100.0;
+    record->hold[0].status = HOLD_STOPPED;
+    take();
+    ck_assert_double_lt(learning->piece.length_s, 100.0);
+}
+END_TEST
+
+/* A base that rises from test to test wants two more, and no third; with a clock that was set back
+ * between two of them there is no trend over days. */
+START_TEST(a_base_that_goes_on_rising)
+{
+    for (int t = 0; t < 5; t++) {
+        session(PURPOSE_TEST, 0.5 + 0.05 * t);
+        record->target[0] = (struct target_record){.capture = 0, .build = 0};
+        take();
+        id++;
+        ck_assert_int_eq(learning_base_wanted(concluded()), t < 2 ? 2 - t : 4 - t);
+        ck_assert_int_eq(concluded()->of[0].has_trend, t >= 3);
+    }
+    session(PURPOSE_TEST, 0.9);
+    record->target[0] = (struct target_record){.capture = 0, .build = 0};
+    record->started_ms = 1767225600000 + DAY_MS / 2;
+    take();
+    ck_assert(!concluded()->of[0].has_trend);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("learning_taken");
@@ -353,5 +408,7 @@ int main(void)
     tcase_add_test(tests, a_second_test_of_a_session);
     tcase_add_test(tests, a_piece_without_a_band_has_no_share);
     tcase_add_test(tests, each_part_has_its_own_tests);
+    tcase_add_test(tests, what_hurts_asks_for_less);
+    tcase_add_test(tests, a_base_that_goes_on_rising);
     return test_main(suite);
 }

@@ -214,6 +214,12 @@ START_TEST(times_as_seen)
     ck_assert_double_eq_tol(asked.times.rest_min, 2.0, 1e-9);
     ck_assert_double_eq_tol(asked.times.change_min, 7.25, 1e-9);
     ck_assert_double_eq(asked.times.ride_in_min, 2.0);
+    record->hold[1].status = record->hold[2].status = HOLD_RUNNING; /* as of a store that was cut */
+    choose(NAN, plan_usual_holds());
+    ck_assert_double_eq_tol(asked.times.rest_min, 1.375, 1e-9); /* of 2 and .75 */
+    const struct plan_holds usual = plan_usual_holds();         /* as it was on the second build */
+    plan_of_hour_choose(record, analysis, 1, NAN, &usual, &asked);
+    ck_assert_double_eq_tol(asked.times.change_min, 5.0, 1e-9);
     record->hold_count = 0;
     ride(0, 4, 0.0, 0.0); /* files, one after the other */
     ride(1, 4, 0.0, 0.0);

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The plate before and after what was held on a build. */
+#include "analysis/analysis.h"
 #include "analysis/plate_ends.h"
 #include "support/test_main.h"
 
@@ -105,6 +106,47 @@ START_TEST(the_end_is_open_until_it_is_read)
 }
 END_TEST
 
+/* Two builds of a sensor on the bars: of the second the plate was read at both ends, of the first
+ * not at all, and the parts don't tell. Then a second sensor at a plate ties them, by its mean
+ * ranges over their holds, where it has them. */
+START_TEST(a_tie_with_a_plate_at_both_ends)
+{
+    struct analysis *analysis = analysis_create();
+    ck_assert_ptr_nonnull(analysis);
+    record->setup_count = record->build_count = record->hold_count = 2;
+    record->placing_count = 1;
+    record->placing[0].channel_count = analysis->channel_count = 2;
+    for (int i = 0; i < 2; i++) {
+        struct channel_record *channel = &record->placing[0].channel[i];
+        channel->role = i == 0 ? ROLE_BODY : ROLE_REFERENCE;
+        channel->gain = 1.0;
+        channel->mounted = true;
+        channel->mount = (struct sensor_mount){.carrier = CARRIER_BASE_BAR, .direction = 1};
+        record->setup[i].number = i + 1;
+        record->setup[i].bike.value[BIKE_SPACERS] = i == 0 ? NAN : 20.0;
+        record->build[i] = (struct build_record){.setup = i, .placing = 0, .ordinal = 1};
+        record->tie_reading[i].build = 1;
+        record->hold[i] = (struct hold_record){
+            .capture = i == 0 ? -1 : 1, .build = i, .target = -1, .status = HOLD_COMPLETE};
+    }
+    analysis_ties(record, analysis);
+    const struct tie *tie = &analysis->tie[1][0];
+    ck_assert_int_eq(tie->kind, TIE_NONE);
+    ck_assert_double_eq(tie->ends_apart_mm, 4.0);
+    ck_assert(!tie->alarm);
+    for (int constant = 0; constant < 2; constant++) {
+        for (int h = 0; h < 2; h++) {
+            analysis->hold[h].has[1] = true;
+            analysis->hold[h].summary[1] = (struct hold_summary){
+                .status = constant ? MEASURE_CONSTANT : MEASURE_OK, .mean_mm = 300.0 - 20.0 * h};
+        }
+        analysis_ties(record, analysis);
+        ck_assert_int_eq(tie->kind, constant ? TIE_NONE : TIE_REFERENCE);
+    }
+    analysis_destroy(analysis);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plate ends");
@@ -115,5 +157,6 @@ int main(void)
     tcase_add_test(tests, another_plate_is_none);
     tcase_add_test(tests, a_hold_lies_between);
     tcase_add_test(tests, the_end_is_open_until_it_is_read);
+    tcase_add_test(tests, a_tie_with_a_plate_at_both_ends);
     return test_main(suite);
 }

@@ -137,6 +137,37 @@ START_TEST(a_calibration_begins_anew)
 }
 END_TEST
 
+/* One of each kind and sensor, the latest, up to 24 of them; those of another placing are not asked
+ * for. */
+START_TEST(the_latest_of_each_kind_and_sensor)
+{
+    int latest[CHECK_LATEST_MAX];
+    ck_assert_int_eq(check_latest(record, 0, latest), 0);
+    for (int i = 0; i < 50; i++) {
+        record->check[i] = (struct check_record){.kind = i % 2 == 0 ? CHECK_STEP : CHECK_BEAM,
+                                                 .channel = i / 2 % 8,
+                                                 .placing = i % 7 == 6};
+    }
+    record->check_count = 16;
+    int count = check_latest(record, 0, latest);
+    ck_assert_int_eq(count, 14); /* the seventh and the fourteenth are of another placing */
+    record->check_count = 50;
+    count = check_latest(record, 0, latest);
+    ck_assert_int_eq(count, 16);
+    for (int k = 1; k < count; k++) {
+        ck_assert_int_gt(latest[k], latest[k - 1]);
+    }
+    for (int i = 0; i < 40; i++) {
+        record->check[i] = (struct check_record){.kind = (enum check_kind)(i % CHECK_KINDS),
+                                                 .channel = i / CHECK_KINDS};
+    }
+    record->check_count = 40;
+    ck_assert_int_eq(check_latest(record, 0, latest), 24);
+    ck_assert_int_eq(latest[0], 16);
+    ck_assert_int_eq(latest[23], 39);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("stored_checks");
@@ -147,5 +178,6 @@ int main(void)
     tcase_add_test(tests, a_later_step_is_set_against_the_first);
     tcase_add_test(tests, only_what_can_be_compared_is);
     tcase_add_test(tests, a_calibration_begins_anew);
+    tcase_add_test(tests, the_latest_of_each_kind_and_sensor);
     return test_main(suite);
 }

@@ -344,6 +344,30 @@ START_TEST(an_hour_without_readings_has_no_step)
 }
 END_TEST
 
+/* The first readings after an hour come when the piece is nearly over: the stretch looked at before
+ * them has nothing in it. */
+START_TEST(late_readings_after_an_hour)
+{
+    struct hold_settings settings = with_band(900, 8, 10);
+    double step_mm, at_s;
+    simulate(66, &quiet, 300);
+    struct hold_input input = simulated_input(&hold), none = {.duration_s = 60.0};
+    struct hold_stream *stream = hold_stream_create(&settings, 50, 28800);
+    ck_assert_int_eq(hold_stream_add(stream, &input, 0.0), MEASURE_OK);
+    for (int minute = 5; minute < 65; minute++) {
+        hold_stream_add(stream, &none, 60.0 * minute);
+        ck_assert(!hold_stream_look(stream, false, &step_mm, &at_s));
+    }
+    for (size_t i = 0; i < hold.count; i++) {
+        hold.valid[i] = hold.time_s[i] > 250.0;
+        hold.height_mm[i] += 40.0;
+    }
+    ck_assert_int_eq(hold_stream_add(stream, &input, 3900.0), MEASURE_OK);
+    ck_assert(!hold_stream_look(stream, true, &step_mm, &at_s));
+    hold_stream_destroy(stream);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_stream");
@@ -359,5 +383,6 @@ int main(void)
     tcase_add_test(tests, longer_than_the_longest_is_no_harm);
     tcase_add_test(tests, what_a_stream_is_told_at_its_ends);
     tcase_add_test(tests, an_hour_without_readings_has_no_step);
+    tcase_add_test(tests, late_readings_after_an_hour);
     return test_main(suite);
 }

@@ -285,6 +285,10 @@ static void no_such_sensor_of_a_tie(void)
 {
     record->tie_reading[0].channel = 2;
 }
+static void a_tie_below_the_first_sensor(void)
+{
+    record->tie_reading[0].channel = -1;
+}
 static void a_tie_before_any_sensor(void)
 {
     record->build[1].placing = -1;
@@ -338,6 +342,7 @@ static const struct {
     const char *why;
 } alone[] = {
     {no_such_sensor_of_a_tie, TABLE_TIE_READING, 0, "it is of a sensor that was not there"},
+    {a_tie_below_the_first_sensor, TABLE_TIE_READING, 0, "it is of a sensor that was not there"},
     {a_tie_before_any_sensor, TABLE_TIE_READING, 0, "it is of a sensor that was not there"},
     {no_such_sensor_of_a_check, TABLE_SENSOR_CHECK, 0, "it is of a sensor that was not there"},
     {too_many_phases, TABLE_SENSOR_CHECK, 0, "it has more phases than there can be"},

@@ -124,6 +124,9 @@ START_TEST(a_session_and_what_is_given)
     check.number[0].quantity = CHECK_RANGE;
     check_text(TABLE_SENSOR_CHECK_NUMBER, "key", &check, 0, "range_mm");
     check_text(TABLE_SENSOR_CHECK_NUMBER, "unit", &check, 0, "mm");
+    const struct stored_keys *keys = column(TABLE_SENSOR_CHECK_NUMBER, "key")->keys;
+    ck_assert_int_eq(keys->find("range_mm"), CHECK_RANGE);
+    ck_assert_int_eq(keys->find("range"), -1); /* as another version may have it */
     header.limits.least[0] = 10.0;
     ck_assert_int_eq(value(TABLE_PART_LIMIT, "unit", &header, 0)->is, STORED_IS_TEXT);
 }

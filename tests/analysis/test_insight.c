@@ -1,0 +1,297 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* What follows from setups beside their comparison: how far heights followed the parts, and the
+ * next setup worth trying. Three setups on one build each, the pads at 55, 45 and 40 mm, the head
+ * at 900, 890 and 885: a millimetre lower for each. */
+#include "analysis/analysis.h"
+#include "support/bikes.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum { HEAD = 0, CHEST = 1, SETUPS = 3 };
+
+static struct session_record *record;
+static struct analysis *analysis;
+static struct bike_limits limits;
+
+static void set_up(void)
+{
+    static const double pad_mm[SETUPS] = {55.0, 45.0, 40.0};
+    record = calloc(1, sizeof *record);
+    analysis = analysis_create();
+    ck_assert(record != NULL && analysis != NULL);
+    session_record_clear(record);
+    record->setup_count = record->build_count = SETUPS;
+    analysis->channel_count = 2;
+    bike_limits_clear(&limits);
+    limits.least[BIKE_PAD_RISE] = 0.0;
+    for (int s = 0; s < SETUPS; s++) {
+        record->setup[s].number = s + 1;
+        record->setup[s].bike = usual_bike();
+        record->setup[s].bike.value[BIKE_PAD_RISE] = pad_mm[s];
+        record->build[s].setup = s;
+        analysis->free_holds[s] = 3;
+    }
+    for (int c = 0; c < 2; c++) {
+        struct comparison *heights = &analysis->free_heights[c];
+        analysis->body[c] = true;
+        heights->setup_count = SETUPS;
+        heights->has_repeatability = true;
+        heights->repeatability_df = 6;
+        for (int s = 0; s < SETUPS; s++) {
+            heights->setup[s] = (struct setup_estimate){.holds = 3,
+                                                        .tied = true,
+                                                        .has_interval = true,
+                                                        .mean = 845.0 + pad_mm[s] - 150.0 * c,
+                                                        .standard_error = 0.5,
+                                                        .df = 6};
+        }
+    }
+}
+
+static void tear_down(void)
+{
+    analysis_destroy(analysis);
+    free(record);
+}
+
+static struct insight_suggestion suggested(int setup)
+{
+    struct insight_suggestion suggestion;
+    insight_make(record, analysis);
+    insight_suggest(record, analysis, setup, &limits, &suggestion);
+    return suggestion;
+}
+
+static void numb(int setup)
+{
+    struct rating_record *rating = &record->rating[record->rating_count++];
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        rating->value[item] = (double)NAN;
+    }
+    rating->setup = setup;
+    rating->value[RATING_NUMB_HANDS] = ANSWER_YES;
+}
+
+START_TEST(ten_millimetres_further_down)
+{
+    struct insight_suggestion next = suggested(2);
+    ck_assert_int_eq(next.reason, SUGGESTION_MADE);
+    ck_assert_int_eq(next.part, BIKE_PAD_RISE);
+    ck_assert(next.from == 40.0 && next.to == 30.0);
+    ck_assert_double_eq_tol(next.forecast[HEAD].height_change_mm, -10.0, 1e-9);
+    ck_assert_double_eq_tol(next.forecast[CHEST].height_change_mm, -10.0, 1e-9);
+    limits.least[BIKE_PAD_RISE] = 35.0;
+    ck_assert_int_eq(suggested(2).reason, SUGGESTION_NO_STEP);
+    limits.least[BIKE_PAD_RISE] = NAN;
+    ck_assert_int_eq(suggested(2).reason, SUGGESTION_NO_LIMIT);
+    struct insight_suggestion without;
+    insight_suggest(record, analysis, 2, NULL, &without);
+    ck_assert_int_eq(without.reason, SUGGESTION_NO_LIMIT);
+    ck_assert_int_eq(without.part, BIKE_PAD_RISE);
+}
+END_TEST
+
+/* The first channel of the body is what is to go lower. */
+START_TEST(a_first_channel_of_no_body)
+{
+    analysis->body[HEAD] = false;
+    struct insight_suggestion next = suggested(2);
+    ck_assert_int_eq(next.reason, SUGGESTION_MADE);
+    ck_assert(!next.forecast[HEAD].possible && next.forecast[CHEST].possible);
+    analysis->body[CHEST] = false;
+    ck_assert_int_eq(suggested(2).reason, SUGGESTION_TOO_LITTLE);
+}
+END_TEST
+
+/* What was ridden is not suggested again; a setup that was built and not held is no such. */
+START_TEST(what_was_ridden_is_not_suggested)
+{
+    record->setup_count = 4;
+    record->setup[3] = record->setup[2];
+    record->setup[3].number = 4;
+    record->setup[3].bike.value[BIKE_PAD_RISE] = 30.0;
+    ck_assert_int_eq(suggested(2).reason, SUGGESTION_MADE);
+    analysis->free_holds[3] = 1;
+    ck_assert_int_ne(suggested(2).reason, SUGGESTION_MADE);
+}
+END_TEST
+
+/* Not as low as where hands went numb, as far as it is known how low that was. */
+START_TEST(not_as_low_as_what_numbed)
+{
+    record->setup[2].bike.value[BIKE_PAD_RISE] = 37.0; /* 10 down from 45 are 35 mm */
+    analysis->free_heights[HEAD].setup[2].mean = 882.0;
+    ck_assert_int_eq(suggested(1).reason, SUGGESTION_MADE);
+    numb(2);
+    ck_assert_int_eq(suggested(1).reason, SUGGESTION_NO_STEP);
+    ck_assert_int_eq(suggested(2).reason, SUGGESTION_COMPLAINT);
+    analysis->free_heights[HEAD].setup[2].tied = false;
+    ck_assert_int_eq(suggested(1).reason, SUGGESTION_MADE);
+    analysis->free_heights[HEAD].setup[2].tied = true;
+    analysis->free_heights[HEAD].setup[2].holds = 0;
+    ck_assert_int_eq(suggested(1).reason, SUGGESTION_MADE);
+}
+END_TEST
+
+/* A setup of which the height, or a part, is not known has no say; without the first there is
+ * nothing to count from. */
+START_TEST(setups_that_have_no_say)
+{
+    for (int setup = 0; setup < 2; setup++) {
+        for (int lacks = 0; lacks < 5; lacks++) {
+            struct setup_estimate *estimate = &analysis->free_heights[HEAD].setup[setup];
+            const struct setup_estimate whole = *estimate;
+            double pad_mm = record->setup[setup].bike.value[BIKE_PAD_RISE];
+            estimate->holds = lacks == 0 ? 0 : whole.holds;
+            estimate->tied = lacks != 1;
+            estimate->has_interval = lacks != 2;
+            estimate->standard_error = lacks == 3 ? 0.0 : whole.standard_error;
+            record->setup[setup].bike.value[BIKE_PAD_RISE] = lacks == 4 ? NAN : pad_mm;
+            insight_make(record, analysis);
+            if (setup == 0) { /* of a part that is not known it is not known that it was changed */
+                ck_assert_int_eq(analysis->insight.steps[HEAD].status,
+                                 lacks == 4 ? MEASURE_CONSTANT : MEASURE_TOO_FEW);
+            } else {
+                ck_assert_int_eq(analysis->insight.steps_setups[HEAD], 2);
+            }
+            *estimate = whole;
+            record->setup[setup].bike.value[BIKE_PAD_RISE] = pad_mm;
+        }
+    }
+    insight_make(record, analysis);
+    ck_assert_int_eq(analysis->insight.steps_setups[HEAD], SETUPS);
+}
+END_TEST
+
+/* As many parts were changed as can be told apart: no usual one is added to them. */
+START_TEST(six_parts_leave_no_room_for_others)
+{
+    static const enum bike_key keys[] = {BIKE_STEM_LENGTH, BIKE_STEM_ANGLE, BIKE_BAR_ROLL,
+                                         BIKE_PAD_WIDTH, BIKE_EXTENSION_LENGTH};
+    insight_make(record, analysis);
+    int few = analysis->insight.factor_count;
+    ck_assert_int_gt(few, 1); /* the pads' height, and usual ones */
+    for (size_t k = 0; k < sizeof keys / sizeof keys[0]; k++) {
+        record->setup[0].bike.value[keys[k]] = 10.0;
+        record->setup[1].bike.value[keys[k]] = 11.0;
+    }
+    insight_make(record, analysis);
+    ck_assert_int_eq(analysis->insight.factor_count, STEPS_FACTORS_MAX);
+    for (int f = 0; f < STEPS_FACTORS_MAX; f++) {
+        ck_assert(analysis->insight.factor[f] != BIKE_PAD_FORE_AFT);
+    }
+}
+END_TEST
+
+/* How well a height is known is not told while it may be its sensor that moved. */
+START_TEST(a_height_that_is_in_doubt)
+{
+    for (int doubt = 0; doubt < 4; doubt++) {
+        analysis->step_open[HEAD] = doubt == 1 ? 1 : 0;
+        analysis->slip[HEAD].asked = doubt == 2;
+        analysis->free_heights[HEAD].setup[1].has_interval = doubt != 3;
+        insight_make(record, analysis);
+        const struct tradeoff_setup *value = &analysis->insight.value[1];
+        ck_assert(value->has[TRADEOFF_HEIGHT]);
+        ck_assert_double_eq(value->value[TRADEOFF_HEIGHT], 890.0);
+        ck_assert(isnan(value->se[TRADEOFF_HEIGHT]) == (doubt > 0));
+    }
+}
+END_TEST
+
+/* Holds of two parts together are of builds on which both are tied; a hold that did not move at all
+ * has no steadiness. */
+START_TEST(holds_of_two_parts_together)
+{
+    record->hold_count = 2;
+    for (int h = 0; h < 2; h++) {
+        struct hold_result *result = &analysis->hold[h];
+        record->hold[h] = (struct hold_record){.number = h + 1, .status = HOLD_COMPLETE};
+        result->counts = result->together = true;
+        result->ellipse = (struct ellipse){.count = 100,
+                                           .mean_x = 750.0,
+                                           .mean_y = 900.0,
+                                           .var_x = 4.0,
+                                           .var_y = 9.0,
+                                           .cov_xy = 1.0};
+        for (int c = 0; c < 2; c++) {
+            result->has[c] = true;
+            result->summary[c] =
+                (struct hold_summary){.status = MEASURE_OK, .steadiness_mm = h == 0 ? 3.0 : 0.0};
+        }
+    }
+    for (int untied = -1; untied < 2; untied++) {
+        for (int c = 0; c < 2; c++) {
+            analysis->tie[0][c].kind = c == untied ? TIE_NONE : TIE_FIRST;
+        }
+        insight_make(record, analysis);
+        ck_assert_int_eq(analysis->insight.together[0], untied < 0);
+    }
+    ck_assert(analysis->insight.value[0].has[TRADEOFF_STEADINESS]);
+    ck_assert_double_eq_tol(analysis->insight.value[0].value[TRADEOFF_STEADINESS], 3.0, 1e-9);
+}
+END_TEST
+
+/* Records whose holds are measured already: of a channel that stepped alone nothing is said until
+ * it is known whether it was the sensor. */
+START_TEST(a_step_withholds_the_difference)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    record->setup_count = record->build_count = 2;
+    record->placing_count = 1;
+    record->placing[0].channel_count = 1;
+    record->placing[0].channel[0].role = ROLE_BODY;
+    record->placing[0].channel[0].gain = 1.0;
+    record->build[0].placing = record->build[1].placing = 0;
+    record->build[1].moved = ANSWER_NO;
+    record->hold_count = 6;
+    record->settings.matters_mm[HEAD] = 10.0;
+    for (int h = 0; h < 6; h++) {
+        record->hold[h] = (struct hold_record){
+            .number = h + 1, .build = h % 2, .target = -1, .band = -1, .status = HOLD_COMPLETE};
+        analysis->hold[h].has[HEAD] = true;
+        analysis->hold[h].summary[HEAD] =
+            (struct hold_summary){.status = MEASURE_OK,
+                                  .has_interval = true,
+                                  .mean_mm = 900.0 - 30.0 * (h % 2) + h % 3,
+                                  .mean_se_mm = 0.5,
+                                  .kept_s = 60.0};
+    }
+    const struct setup_difference *difference = &analysis->free_heights[HEAD].difference[1];
+    ck_assert(analysis_add_hold(record, -1, NULL, NULL, analysis, &problem));
+    ck_assert_int_eq(difference->verdict, VERDICT_LOWER);
+    /* Other readings stand apart from those of the holds beside them, where they are known. */
+    analysis->hold[1].auxiliary_mean[AUXILIARY_POWER] = NAN;
+    analysis->hold[2].auxiliary_mean[AUXILIARY_POWER] = 200.0;
+    ck_assert(analysis_add_hold(record, -1, NULL, NULL, analysis, &problem));
+    ck_assert(!analysis->hold[0].auxiliary_apart[AUXILIARY_POWER]);
+    ck_assert(!analysis->hold[1].auxiliary_apart[AUXILIARY_POWER]);
+    ck_assert(analysis->hold[2].auxiliary_apart[AUXILIARY_POWER]);
+    analysis->hold[5].summary[HEAD].stepped = analysis->hold[5].step_alone[HEAD] = true;
+    ck_assert(analysis_add_hold(record, -1, NULL, NULL, analysis, &problem));
+    ck_assert_int_eq(difference->verdict, VERDICT_NOT_COMPARABLE);
+    ck_assert_int_eq(difference->reason, REASON_STEPPED);
+    ck_assert(!analysis->free_heights[HEAD].has_repeatability);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("insight");
+    TCase *tests = tcase_create("insight");
+    suite_add_tcase(suite, tests);
+    tcase_add_checked_fixture(tests, set_up, tear_down);
+    tcase_add_test(tests, ten_millimetres_further_down);
+    tcase_add_test(tests, a_first_channel_of_no_body);
+    tcase_add_test(tests, what_was_ridden_is_not_suggested);
+    tcase_add_test(tests, not_as_low_as_what_numbed);
+    tcase_add_test(tests, setups_that_have_no_say);
+    tcase_add_test(tests, six_parts_leave_no_room_for_others);
+    tcase_add_test(tests, a_height_that_is_in_doubt);
+    tcase_add_test(tests, holds_of_two_parts_together);
+    tcase_add_test(tests, a_step_withholds_the_difference);
+    return test_main(suite);
+}
