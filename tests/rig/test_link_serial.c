@@ -188,6 +188,16 @@ START_TEST(wrong_ports_and_settings_are_named)
 }
 END_TEST
 
+START_TEST(path_that_is_longer_than_any_is_none)
+{
+    static char path[5000];
+    struct problem problem = {PROBLEM_NONE, ""};
+    memset(path, 'x', sizeof path - 1);
+    ck_assert_ptr_null(link_kind_serial.open(path, "", &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "wants the path of a port"));
+}
+END_TEST
+
 START_TEST(same_usb_device_is_found_under_another_name)
 {
     const struct serial_port ports[] = {
@@ -241,6 +251,7 @@ int main(void)
     TCase *tests = tcase_create("link_serial");
     tcase_add_checked_fixture(tests, folder_make, folder_remove);
     tcase_set_timeout(tests, 30);
+    tcase_add_test(tests, path_that_is_longer_than_any_is_none);
     tcase_add_test(tests, port_is_opened_with_its_settings_and_read_raw);
     tcase_add_test(tests, usual_speed_is_115200);
     tcase_add_test(tests, pulled_port_is_noticed_and_taken_up_through_its_link);

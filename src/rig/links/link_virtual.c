@@ -96,7 +96,7 @@ static void *play(void *context)
     int in_a_row = 0;
     int64_t start_us = clock_monotonic_us();
     pthread_mutex_lock(&link->lock);
-    while (!link->stopping && !link->finished) {
+    while (!link->stopping) {
         double at_s = (double)link->samples / link->rate_hz / link->speed;
         int64_t due_us = start_us + llround(at_s * 1e6);
         if (begun) {

@@ -20,8 +20,10 @@ static bool read_channel_word(const struct virtual_rig_settings *settings,
 {
     const char *name = words->count > place ? words->word[place].value : "";
     *channel = virtual_rig_channel(settings, name);
-    return *channel >= 0 ||
-           problem_usage(problem, "%s: there is no channel '%s'", words->word[0].value, name);
+    if (*channel < 0) {
+        return problem_usage(problem, "%s: there is no channel '%s'", words->word[0].value, name);
+    }
+    return true;
 }
 
 /* 'block 25 head', 'distance 400 head', and off. */
@@ -139,8 +141,8 @@ void virtual_scene_ranges(const struct virtual_scene *scene,
 {
     double change_mm[CHANNELS_MAX] = {0.0}, all_mm = 0.0;
     double waved_s = now_s - scene->wave.from_s;
-    bool waving = waved_s >= 0.0 && waved_s < scene->wave.length_s &&
-                  fmod(waved_s * WAVE_HZ, 1.0) < settings->hands_seen_share;
+    bool waving =
+        waved_s < scene->wave.length_s && fmod(waved_s * WAVE_HZ, 1.0) < settings->hands_seen_share;
     for (int c = 0; c < settings->channel_count; c++) {
         bool at_distance = scene->distance_mm[c] > 0.0;
         range_mm[c] = at_distance ? scene->distance_mm[c] : range_mm[c];

@@ -271,8 +271,8 @@ bool virtual_rig_settings_read(const char *name, const char *parameters,
     virtual_rig_defaults(settings, 1);
     for (size_t i = 0; i < sizeof rigs / sizeof rigs[0]; i++) {
         if (text_equal(name, rigs[i].name)) {
-            return read_all(rigs[i].parameters, settings, problem) &&
-                   read_all(parameters == NULL ? "" : parameters, settings, problem);
+            read_all(rigs[i].parameters, settings, problem);
+            return read_all(parameters == NULL ? "" : parameters, settings, problem);
         }
     }
     return problem_usage(
