@@ -270,6 +270,37 @@ START_TEST(a_line_a_little_bent)
 }
 END_TEST
 
+/* Ten millimetres that go as exp(-t / 100 s) in five minutes: so it warms up, and is told how long.
+ */
+START_TEST(what_slows_down_warms_up)
+{
+    begin();
+    plan = (struct check_plan){.kind = CHECK_STILL, .channel = HEAD, .phase_count = 1};
+    for (int i = 0; i < READINGS; i++) {
+        double at_s = 0.1 * i;
+        sample[0][i].time_us = INT64_C(100000) * i;
+        sample[0][i].range_tenth_mm[HEAD] =
+            (int32_t)lround(4000.0 + 100.0 * exp(-at_s / 100.0)) + (i * 7) % 3;
+    }
+    ck_assert(found(CHECK_FOUND_DRIFTS));
+    ck_assert(found(CHECK_FOUND_WARMS_UP));
+}
+END_TEST
+
+/* A line through two distances fits: nothing is left that would tell of its errors. */
+START_TEST(a_line_through_two_distances)
+{
+    begin();
+    plan = (struct check_plan){.kind = CHECK_CALIBRATION, .channel = HEAD, .phase_count = 2};
+    for (int p = 0; p < 2; p++) {
+        plan.asked_mm[p] = 300.0 + 300.0 * p;
+        read_all(p, HEAD, 302.0 + 306.0 * p);
+    }
+    ck_assert(found(CHECK_FOUND_TWO_DISTANCES) && !found(CHECK_FOUND_NOT_STRAIGHT));
+    ck_assert_int_eq(check.verdict, CHECK_PASSED);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("check_edges");
@@ -288,5 +319,7 @@ int main(void)
     tcase_add_test(tests, what_drifts_evenly_does_not_warm_up);
     tcase_add_test(tests, a_rider_check_of_none_and_of_all);
     tcase_add_test(tests, a_line_a_little_bent);
+    tcase_add_test(tests, what_slows_down_warms_up);
+    tcase_add_test(tests, a_line_through_two_distances);
     return test_main(suite);
 }

@@ -117,6 +117,10 @@ START_TEST(samples_that_are_not_there_are_told)
         !analysis_stretch(record, analysis, 0, 0, lacks, lacks, not_there, &lacks, NULL, &summary));
     ck_assert(!analysis_target_stretch(record, analysis, 0, 0, lacks, lacks, not_there, &lacks,
                                        &estimate));
+    record->placing[0].channel[2].role = ROLE_BODY; /* nothing hangs on a plate: that hold alone */
+    ck_assert(!analysis_add_hold(record, 2, not_there, &lacks, analysis, &problem));
+    ck_assert(analysis_add_hold(record, 1, not_there, &lacks, analysis, &problem));
+    record->placing[0].channel[2].role = ROLE_REFERENCE;
     lacks = -1;
     make();
     ck_assert(analysis_add_hold(record, -1, samples_of, NULL, analysis, &problem));

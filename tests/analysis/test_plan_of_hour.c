@@ -183,6 +183,10 @@ START_TEST(holds_as_they_repeat)
     repeats(2.0, 9.0); /* fewer than three where time does not press: never */
     choose(NAN, (struct plan_holds){30.0, 4});
     ck_assert_int_eq(asked.each.holds, 3);
+    choose(NAN, (struct plan_holds){60.0, 3}); /* as many, and shorter */
+    ck_assert_int_eq(asked.each.holds, 3);
+    ck_assert_double_eq(asked.each.hold_s, 30.0);
+    ck_assert_int_eq(asked.why, HOUR_REPEATS);
     repeats(3.7, 9.0); /* hardly another: it stays */
     choose(NAN, (struct plan_holds){30.0, 4});
     ck_assert_int_eq(asked.each.holds, 4);

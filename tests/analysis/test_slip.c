@@ -25,7 +25,11 @@ static void set_up(void)
     session_record_clear(record);
     record->setup_count = 2;
     record->build_count = 3;
-    record->build[1].setup = 1;
+    record->placing_count = 2;
+    for (int b = 0; b < 3; b++) {
+        record->build[b].setup = b % 2;
+        record->build[b].placing = 0;
+    }
     record->hold_count = 4;
     analysis->channel_count = 2;
     analysis->body[HEAD] = analysis->body[CHEST] = true;

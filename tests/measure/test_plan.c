@@ -435,6 +435,33 @@ START_TEST(all_the_time_there_is)
 }
 END_TEST
 
+/* Two holds a build find it four times in five, and three would by over 5 % more: both are sure
+ * enough, so nobody is told to ride more. */
+START_TEST(two_holds_that_find_it_surely_stay)
+{
+    struct plan two, three, plan;
+    struct plan_holds holds;
+    int met = 0;
+    for (double sd_mm = 1.0; sd_mm < 6.0; sd_mm += 0.1) {
+        struct plan_input input = usual();
+        input.minutes_left = INFINITY;
+        input.difference_mm = 10.0;
+        input.hold_sd_mm = sd_mm;
+        input.times.hold_min = 0.5;
+        ck_assert_int_eq(plan_make(&input, 2, &two), MEASURE_OK);
+        ck_assert_int_eq(plan_make(&input, 3, &three), MEASURE_OK);
+        if (two.power >= 0.8 && three.power > two.power + 0.05) {
+            const struct plan_holds so_far = {30.0, 2};
+            ck_assert_int_eq(plan_choose_holds(&input, so_far, &holds, &plan), MEASURE_OK);
+            ck_assert_int_eq(holds.holds, 2);
+            ck_assert_double_eq(holds.hold_s, 30.0);
+            met++;
+        }
+    }
+    ck_assert_int_gt(met, 0);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plan");
@@ -456,5 +483,6 @@ int main(void)
     tcase_add_test(tests, holds_are_looked_at_up_to_a_minute_and_to_six);
     tcase_add_test(tests, bad_input);
     tcase_add_test(tests, all_the_time_there_is);
+    tcase_add_test(tests, two_holds_that_find_it_surely_stay);
     return test_main(suite);
 }
