@@ -172,7 +172,7 @@ int main(void)
     tcase_add_test(tests, a_long_ride_has_its_noise);
     tcase_add_test(tests, rows_are_the_public_ones);
     tcase_add_test(tests, too_little_is_not_described);
-    suite_add_tcase(suite, tests);
     tcase_add_test(tests, moments_and_minutes);
+    suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -55,6 +55,22 @@ START_TEST(a_half_width_is_never_nought)
 }
 END_TEST
 
+/* Before 0, and beyond what a clock shows, it stands at 0. */
+START_TEST(a_clock_that_is_none)
+{
+    static const double none[] = {0.0, -5.0, 1e9, 1e300, (double)INFINITY, (double)NAN};
+    char text[SAY_SIZE];
+    for (size_t i = 0; i < sizeof none / sizeof none[0]; i++) {
+        say_minutes(text, sizeof text, none[i]);
+        ck_assert_str_eq(text, "0:00");
+        say_hours(text, sizeof text, none[i]);
+        ck_assert_str_eq(text, "0:00:00");
+    }
+    say_minutes(text, sizeof text, 3729.9);
+    ck_assert_str_eq(text, "62:09");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("numbers");
@@ -62,6 +78,7 @@ int main(void)
     tcase_add_test(tests, a_number_below_nought_has_a_minus_sign);
     tcase_add_test(tests, what_does_not_fit_is_cut_behind_a_character);
     tcase_add_test(tests, a_half_width_is_never_nought);
+    tcase_add_test(tests, a_clock_that_is_none);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

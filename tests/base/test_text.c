@@ -200,6 +200,9 @@ END_TEST
 /* Bytes that are no text stay as they are: only the beginning of a character is unfinished. */
 START_TEST(a_cut_in_what_is_no_text_takes_nothing_out)
 {
+    uint32_t character = 7;
+    ck_assert_uint_eq(text_decode("a", 0, &character), 0); /* at the end there is none */
+    ck_assert_uint_eq(character, TEXT_NOT_SOUND);
     static const struct {
         const char *source, *cut;
     } rows[] = {{"abc\x80\x80\x80\x80\x80", "abc\x80\x80\x80\x80"}, /* no character begins */

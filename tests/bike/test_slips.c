@@ -71,6 +71,11 @@ START_TEST(a_place_where_no_sensor_can_be_is_asked_about)
     struct sensor_mount down = {CARRIER_PAD_BRACKET, 60.0, 40.0, 0.0, -1};
     ck_assert(!mount_check(&down, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "looks down"));
+    down.x_mm = NAN; /* one of the two is a place */
+    ck_assert(!mount_check(&down, &problem));
+    down.x_mm = 60.0;
+    down.y_mm = NAN;
+    ck_assert(!mount_check(&down, &problem));
     down.x_mm = down.y_mm = NAN; /* nobody said where it is: an import's */
     ck_assert(mount_check(&down, NULL));
     down.x_mm = 60.0;

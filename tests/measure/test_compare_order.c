@@ -84,7 +84,7 @@ int main(void)
     tcase_add_test(tests, half_of_the_order_may_be_the_setups);
     tcase_add_test(tests, a_tenth_of_what_matters_a_hold_is_reckoned_with);
     tcase_add_test(tests, three_degrees_of_freedom_are_left_with_the_order);
-    suite_add_tcase(suite, tests);
     tcase_add_test(tests, the_order_may_be_one_setups_alone);
+    suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -192,7 +192,7 @@ int main(void)
     tcase_add_test(tcase, the_budget_holds_over_any_10_minutes_of_one_who_is_hardly_ever_in);
     tcase_add_test(tcase, nothing_is_heard_where_nothing_is_wanted);
     tcase_add_test(tcase, a_short_loss_of_readings_tells_nothing_twice);
-    suite_add_tcase(suite, tcase);
     tcase_add_test(tcase, from_one_side_to_the_other);
+    suite_add_tcase(suite, tcase);
     return test_main(suite);
 }

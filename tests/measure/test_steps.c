@@ -307,7 +307,6 @@ int main(void)
     Suite *suite = suite_create("steps");
     TCase *tests = tcase_create("steps");
     tcase_add_test(tests, states_and_purposes_have_their_words);
-    suite_add_tcase(suite, tests);
     tcase_add_test(tests, nist_regression);
     tcase_add_test(tests, rank);
     tcase_add_test(tests, weighted_rows);
@@ -318,5 +317,6 @@ int main(void)
     tcase_add_test(tests, suggestions);
     tcase_add_test(tests, steps_guards);
     tcase_add_test(tests, a_part_that_goes_up_to_its_limit);
+    suite_add_tcase(suite, tests);
     return test_main(suite);
 }

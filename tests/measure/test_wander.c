@@ -189,7 +189,7 @@ int main(void)
     tcase_add_test(tests, a_gap);
     tcase_add_test(tests, too_little);
     tcase_add_test(tests, proposed_lengths);
-    suite_add_tcase(suite, tests);
     tcase_add_test(tests, heights_beyond_all_numbers);
+    suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -4,6 +4,8 @@
 #include "record/rider_code.h"
 #include "support/test_main.h"
 
+#include <string.h>
+
 START_TEST(capitals_signs_and_leading_zeros_do_not_tell_codes_apart)
 {
     static const char *const alike[][2] = {
@@ -19,6 +21,9 @@ START_TEST(capitals_signs_and_leading_zeros_do_not_tell_codes_apart)
         {"K10b", "k.10.B"},
         {"Z\u00fc-1", "z\u00fc01"},
         {"R1-01", "r1.1"},
+        {"R_07", "R~07"},
+        {"@R[07", "`R{07"},
+        {"-7", "7"},
     };
     for (size_t i = 0; i < sizeof alike / sizeof alike[0]; i++) {
         ck_assert_msg(rider_codes_alike(alike[i][0], alike[i][1]), "%s %s", alike[i][0],
@@ -45,12 +50,26 @@ START_TEST(other_letters_and_numbers_do)
 }
 END_TEST
 
+/* A code may be pasted: it is looked at as far as two whole names go. */
+START_TEST(codes_longer_than_any)
+{
+    char one[400], other[400];
+    memset(one, 'a', sizeof one);
+    memset(other, 'A', sizeof other);
+    one[sizeof one - 1] = other[sizeof other - 1] = '\0';
+    ck_assert(rider_codes_alike(one, other));
+    other[3] = 'B';
+    ck_assert(!rider_codes_alike(one, other));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("rider codes");
     TCase *tests = tcase_create("alike");
     tcase_add_test(tests, capitals_signs_and_leading_zeros_do_not_tell_codes_apart);
     tcase_add_test(tests, other_letters_and_numbers_do);
+    tcase_add_test(tests, codes_longer_than_any);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
