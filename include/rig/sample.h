@@ -61,8 +61,8 @@ enum wire_note_kind {
     WIRE_NEGATIVE, /* channel's negative numbers mean 'no reading' */
 };
 struct wire_note {
-    uint8_t kind;  /* enum wire_note_kind */
-    int8_t column; /* from 1; 0 = of none */
+    uint8_t kind;   /* enum wire_note_kind */
+    int16_t column; /* from 1; 0 = of none */
     int8_t channel;
     char name[24];       /* of the column or key; "" = it has none */
     int64_t value_milli; /* thousandths of the stream's unit */

@@ -20,7 +20,7 @@ struct wire_note *dialect_note(struct rig_info *info, enum wire_note_kind kind, 
     }
     struct wire_note *note = &info->note[info->note_count++];
     *note = (struct wire_note){
-        .kind = (uint8_t)kind, .column = (int8_t)column, .channel = (int8_t)channel};
+        .kind = (uint8_t)kind, .column = (int16_t)column, .channel = (int8_t)channel};
     return note;
 }
 

@@ -68,6 +68,12 @@ static const struct stream_row rows[] = {
      .channels = "d",
      .shown = "4120 4130 4140",
      .skipped = 1},
+    {.what = "a first line that lacks its last field",
+     .stream = "d_cm,e_mm\n41.2,\n41.3,296\n41.4,297\n41.5,298\n",
+     .channels = "d e",
+     .shown = "4120/- 4130/2960 4140/2970 4150/2980",
+     .skipped = 1},
+    {.what = "nothing but zeros", .stream = "0\n0\n0\n", .channels = "ch1", .shown = "- - -"},
     {.what = "two ranges in two units",
      .stream = "d_cm,e_mm,t_s\n41.2,296,1\n41.3,297,2\n41.4,298,3\n",
      .channels = "d e",
@@ -334,6 +340,27 @@ START_TEST(more_columns_than_are_kept)
 }
 END_TEST
 
+/* The last column that is kept is told by its number. */
+START_TEST(a_note_of_the_last_column)
+{
+    char text[4000] = "";
+    size_t used = 0;
+    struct decoder_options options = {.columns = "1", .unit = "mm"};
+    for (int line = 0; line < 8; line++) {
+        text_append(text, sizeof text, &used, "%d", 412 + line % 3);
+        for (int i = 1; i < 128; i++) {
+            text_append(text, sizeof text, &used, i < 127 ? ",4.5" : ",ok\n");
+        }
+    }
+    struct decoded decoded = decode_with(text, &options);
+    ck_assert_msg(decoded.fine, "%s", decoded.problem.sentence);
+    ck_assert_int_eq(decoded.info.note_count, 1);
+    ck_assert_int_eq(decoded.info.note[0].kind, WIRE_STATUS_WORDS);
+    ck_assert_int_eq(decoded.info.note[0].column, 128);
+    decoded_free(&decoded);
+}
+END_TEST
+
 /* One such line behind others is counted as wrong, and the lines behind it are read. */
 START_TEST(a_line_of_many_numbers)
 {
@@ -429,6 +456,7 @@ int main(void)
     TCase *tests = tcase_create("plain choices");
     tcase_add_loop_test(tests, odd_streams, 0, sizeof rows / sizeof rows[0]);
     tcase_add_test(tests, more_columns_than_are_kept);
+    tcase_add_test(tests, a_note_of_the_last_column);
     tcase_add_test(tests, a_line_of_many_numbers);
     tcase_add_test(tests, a_file_of_long_lines);
     tcase_add_test(tests, lines_that_grow);

@@ -142,7 +142,9 @@ static int heading_before(const struct held_lines *held, const struct looked_at 
         return -1;
     }
     for (int i = first - 1; i >= 0; i--) {
-        if (seen[i].kind == LINE_DATA && same_shape(seen[i].shape, shape)) {
+        struct span line = held_line(held, i);
+        bool lacks_last = line.length > 0 && line.text[line.length - 1] == shape.delimiter;
+        if (seen[i].kind == LINE_DATA && (same_shape(seen[i].shape, shape) || lacks_last)) {
             continue;
         }
         bool words = seen[i].kind == LINE_TEXT || seen[i].kind == LINE_COMMENT;
