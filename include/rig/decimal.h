@@ -11,7 +11,7 @@
  * result on every machine. */
 struct decimal {
     uint64_t mantissa; /* value = mantissa / 10^decimals */
-    int decimals;      /* 0 to 18 */
+    int decimals;      /* 0 to 18 as it is read */
     bool negative;
     bool is_huge; /* more than 18 digits before the point: too large for anything */
 };

@@ -57,6 +57,7 @@ struct plain_layout {
     char channel_name[CHANNELS_MAX][CHANNEL_NAME_SIZE];
     uint32_t tenths_per_unit[CHANNELS_MAX];
     uint8_t more_decimals[CHANNELS_MAX];    /* the unit is tenths_per_unit / 10^more_decimals */
+    bool unit_may_change[CHANNELS_MAX];     /* it was not said: another at a number counts there */
     int32_t no_echo_tenth_mm[CHANNELS_MAX]; /* INT32_MAX: none */
     bool zero_is_reading[CHANNELS_MAX];     /* of power and its like (rig/auxiliary.h) */
     double announced_rate_hz;

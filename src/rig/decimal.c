@@ -169,6 +169,9 @@ bool decimal_scale(const struct decimal *number, uint32_t factor, int64_t most, 
     if (number->is_huge) {
         return false;
     }
+    for (; decimals > DIGITS_KEPT; decimals--) { /* of a unit that is a part of the one kept */
+        mantissa /= 10;
+    }
     if (mantissa <= UINT32_MAX) { /* the product fits */
         scaled = divide(mantissa * times, decimals);
     } else {

@@ -84,6 +84,10 @@ START_TEST(what_is_too_large_is_refused)
     }
     ck_assert_int_eq(scaled("1e-30", 10), 0);
     ck_assert_int_eq(scaled("0.0000000000000000000001", 10), 0);
+    struct decimal small = {.mantissa = 1999, .decimals = 20}; /* as of micrometres */
+    int64_t nothing = 7;
+    ck_assert(decimal_scale(&small, 10, INT64_MAX, &nothing));
+    ck_assert_int_eq(nothing, 0);
     struct decimal number; /* 18 figures, whose product has no room in 64 bits */
     int64_t result;
     static const char parts[] = "123456789012.345678", whole[] = "999999999999999999";

@@ -98,6 +98,7 @@ bool plain_use_column(const struct chooser *chooser, int index, struct span chan
     uint32_t tenths =
         plain_unit_tenths(span_between(unit, unit + strlen(unit)), &layout->more_decimals[place]);
     layout->tenths_per_unit[place] = tenths > 0 ? tenths : 10;
+    layout->unit_may_change[place] = said[0] == '\0' && tenths > 0;
     double no_echo_tenth_mm = chooser->options->no_echo * layout->tenths_per_unit[place] /
                               pow(10, layout->more_decimals[place]);
     layout->no_echo_tenth_mm[place] = no_echo_tenth_mm > 0 && no_echo_tenth_mm < INT32_MAX - 1
@@ -106,6 +107,7 @@ bool plain_use_column(const struct chooser *chooser, int index, struct span chan
     if (auxiliary_of(name) >= 0) { /* in its own unit, whatever is said of the ranges */
         layout->tenths_per_unit[place] = AUXILIARY_TENTHS;
         layout->more_decimals[place] = 0;
+        layout->unit_may_change[place] = false;
         layout->no_echo_tenth_mm[place] = INT32_MAX;
         layout->zero_is_reading[place] = true;
     }

@@ -119,12 +119,13 @@ static bool alike(const struct looked_at *a, const struct looked_at *b)
     return same_shape(a->shape, b->shape) && a->has_labels == b->has_labels;
 }
 
-/* Columns of a line of words under a shape: is it the heading of such lines? */
-static bool is_heading_of(struct span line, struct plain_shape shape)
+/* A held line that can be prepared, prepared. */
+static struct span prepared(const struct held_lines *held, int index,
+                            char scratch[DECODER_LINE_MAX])
 {
-    char scratch[DECODER_LINE_MAX];
-    plain_prepare(&line, scratch, sizeof scratch);
-    return plain_heading_columns(line, shape) == shape.columns;
+    struct span line = held_line(held, index);
+    plain_prepare(&line, scratch, DECODER_LINE_MAX);
+    return line;
 }
 
 struct choice {
@@ -147,8 +148,9 @@ static int heading_before(const struct held_lines *held, const struct looked_at 
         if (seen[i].kind == LINE_DATA && (same_shape(seen[i].shape, shape) || lacks_last)) {
             continue;
         }
+        char scratch[DECODER_LINE_MAX];
         bool words = seen[i].kind == LINE_TEXT || seen[i].kind == LINE_COMMENT;
-        if (words && is_heading_of(held_line(held, i), shape)) {
+        if (words && plain_heading_columns(prepared(held, i, scratch), shape) == shape.columns) {
             return i;
         }
         if (seen[i].kind == LINE_TEXT || seen[i].kind == LINE_DATA) {
@@ -235,9 +237,7 @@ static void name_columns(const struct held_lines *held, const struct choice *cho
     plain_columns_begin(columns, choice->shape);
     if (choice->heading >= 0) {
         char scratch[DECODER_LINE_MAX];
-        struct span heading = held_line(held, choice->heading);
-        plain_prepare(&heading, scratch, sizeof scratch);
-        plain_columns_name(columns, heading);
+        plain_columns_name(columns, prepared(held, choice->heading, scratch));
     }
 }
 
@@ -393,8 +393,7 @@ static void fill_columns(const struct held_lines *held, const struct choice *cho
     add_lines(lines, columns);
     if (choice->heading >= 0) {
         char scratch[DECODER_LINE_MAX];
-        struct span heading = held_line(held, choice->heading);
-        plain_prepare(&heading, scratch, sizeof scratch);
+        struct span heading = prepared(held, choice->heading, scratch);
         layout->heading_length = heading.length;
         memcpy(layout->heading, heading.text, heading.length);
     }
@@ -420,6 +419,7 @@ static bool choose_keys(struct plain_layout *layout, const struct plain_columns 
     memcpy(layout->channel_name, among.channel_name, sizeof layout->channel_name);
     memcpy(layout->tenths_per_unit, among.tenths_per_unit, sizeof layout->tenths_per_unit);
     memcpy(layout->more_decimals, among.more_decimals, sizeof layout->more_decimals);
+    memcpy(layout->unit_may_change, among.unit_may_change, sizeof layout->unit_may_change);
     memcpy(layout->no_echo_tenth_mm, among.no_echo_tenth_mm, sizeof layout->no_echo_tenth_mm);
     memcpy(layout->zero_is_reading, among.zero_is_reading, sizeof layout->zero_is_reading);
     memcpy(layout->keys.use, among.column_use, sizeof layout->keys.use);

@@ -25,6 +25,7 @@ struct plain_numbers {
     struct rig_info *info;
     struct plain_codes codes[CHANNELS_MAX];
     unsigned doubtful; /* channels whose reading a status doubts, of the line at hand */
+    bool other_unit;   /* the line at hand has another unit than the first lines had */
     /* Of lines told apart by a key: the sample at hand. */
     struct raw_sample pending;
     unsigned filled;
@@ -82,6 +83,21 @@ static void note_code(struct plain_numbers *plain, int channel, const struct dec
     }
 }
 
+/* What stands behind a number in the place of the first lines' unit: '0.41 m' after '412 mm'. An
+ * 'in' may be a word of the language. */
+static void look_for_other_unit(struct plain_numbers *plain, int channel, struct span after,
+                                uint32_t *tenths_per_unit, int *more_decimals)
+{
+    uint8_t more;
+    uint32_t tenths = plain_unit_tenths(after, &more);
+    if (plain->layout.unit_may_change[channel] && tenths > 0 && tenths != *tenths_per_unit &&
+        !span_equals(after, "in")) {
+        *tenths_per_unit = tenths;
+        *more_decimals = more;
+        plain->other_unit = true;
+    }
+}
+
 static enum use_result use_range(struct plain_numbers *plain, int channel,
                                  const struct token *token, struct raw_sample *raw)
 {
@@ -98,9 +114,13 @@ static enum use_result use_range(struct plain_numbers *plain, int channel,
     }
     int64_t tenths;
     struct decimal number = token->number;
-    number.decimals += layout->more_decimals[channel];
-    if (!decimal_scale(&number, layout->tenths_per_unit[channel], RANGE_KEPT_MAX_TENTH_MM,
-                       &tenths)) {
+    uint32_t tenths_per_unit = layout->tenths_per_unit[channel];
+    int more_decimals = layout->more_decimals[channel];
+    if (text_around) {
+        look_for_other_unit(plain, channel, token->after, &tenths_per_unit, &more_decimals);
+    }
+    number.decimals += more_decimals;
+    if (!decimal_scale(&number, tenths_per_unit, RANGE_KEPT_MAX_TENTH_MM, &tenths)) {
         return USE_TOO_LARGE;
     }
     bool nothing = token->number.mantissa == 0 && !layout->zero_is_reading[channel];
@@ -223,6 +243,7 @@ static int read_numbers(struct plain_numbers *plain, struct span line, struct ra
         return 1;
     }
     plain_mould_begin(&plain->mould);
+    plain->other_unit = false;
     while (plain_next_number(&rest, &token)) {
         *result = *result == USE_FINE ? use(plain, column, &token, raw) : *result;
         plain_mould_add(&plain->mould, line, &token);
@@ -235,7 +256,7 @@ static int read_numbers(struct plain_numbers *plain, struct span line, struct ra
         plain->doubtful = ALL_CHANNELS;
         plain->mould.is_broken = true;
     }
-    plain->mould.is_broken = plain->mould.is_broken || *result != USE_FINE;
+    plain->mould.is_broken = plain->mould.is_broken || plain->other_unit || *result != USE_FINE;
     plain_mould_end(&plain->mould, line);
     return column;
 }
