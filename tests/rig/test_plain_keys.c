@@ -18,6 +18,12 @@
 #define FOUR "down: 411\ndown: 412\ndown: 413\ndown: 412\n"
 #define FOUR_SHOWN " 4110 4120 4130 4120"
 
+static void count_one(void *context, const struct raw_sample *raw)
+{
+    (void)raw;
+    (*(int *)context)++;
+}
+
 static const struct stream_row rows[] = {
     {.what = "labels", .stream = HEAD_AND_CHEST, .channels = "Head Chest", .shown = THREE_ROUNDS},
     {.what = "a label with '='",
@@ -176,21 +182,59 @@ START_TEST(labels_without_end)
 }
 END_TEST
 
-/* Nor are nine words in a column. */
+/* Nor are nine words in a column; eight are. */
 START_TEST(words_without_end)
 {
     static const struct decoder_options nothing_said;
     static struct plain_description description;
-    char text[600] = "";
-    size_t used = 0;
-    for (int i = 0; i < 36; i++) {
-        text_append(text, sizeof text, &used, "%cx,%d\n", 'a' + i % (i < 18 ? 9 : 2), 400 + i % 5);
+    for (int words = 8; words <= 9; words++) {
+        char text[600] = "";
+        size_t used = 0;
+        for (int i = 0; i < 36; i++) {
+            text_append(text, sizeof text, &used, "%cx,%d\n", 'a' + i % (i < 18 ? words : 2),
+                        400 + i % 5);
+        }
+        struct problem problem = {PROBLEM_NONE, ""};
+        ck_assert_msg(plain_describe(text, used, &nothing_said, &description, &problem), "%s",
+                      problem.sentence);
+        ck_assert_int_eq(description.layout.keys.count, words == 8 ? 8 : 0);
+        ck_assert_int_eq(description.layout.channel_count, words == 8 ? 8 : 1);
     }
+}
+END_TEST
+
+/* By how many lines is it told what they are? Line i is of sensor 'a' + i % sensors, but where only
+ * the first is of another. */
+static int lines_to_tell(const char *heading, const char *between, int sensors, bool first_alone)
+{
     struct problem problem = {PROBLEM_NONE, ""};
-    ck_assert_msg(plain_describe(text, used, &nothing_said, &description, &problem), "%s",
-                  problem.sentence);
-    ck_assert_int_eq(description.layout.keys.count, 0);
-    ck_assert_int_eq(description.layout.channel_count, 1);
+    int samples = 0, lines = 0;
+    struct decoder *decoder = decoder_create(NULL, &problem);
+    ck_assert(decoder_feed(decoder, heading, strlen(heading), count_one, &samples, &problem));
+    for (; decoder_info(decoder)->channel_count == 0 && lines < 100; lines++) {
+        char line[60];
+        int sensor = first_alone ? (lines > 0 ? 1 : 0) : lines % sensors;
+        snprintf(line, sizeof line, "%cx%s%d\n", 'a' + sensor, between, 412 + lines * 7 % 11);
+        ck_assert(decoder_feed(decoder, line, strlen(line), count_one, &samples, &problem));
+    }
+    ck_assert_int_eq(decoder_info(decoder)->channel_count, first_alone ? 1 : sensors);
+    decoder_destroy(decoder);
+    return lines;
+}
+
+/* When each has come twice but the one that came in the second half; six lines at least. */
+START_TEST(how_soon_sensors_are_told_apart)
+{
+    static const char heading[] = "name,mm\n", column[] = ",", label[] = ": ";
+    ck_assert_int_eq(lines_to_tell(heading, column, 1, false), 3); /* one sensor, always named */
+    ck_assert_int_eq(lines_to_tell(heading, column, 2, false), 6);
+    ck_assert_int_eq(lines_to_tell(heading, column, 5, false), 9);
+    ck_assert_int_eq(lines_to_tell(heading, column, 8, false), 15);
+    ck_assert_int_eq(lines_to_tell(heading, column, 2, true), 16);
+    ck_assert_int_eq(lines_to_tell("", column, 5, false), 9);
+    ck_assert_int_eq(lines_to_tell("", label, 1, false), 4);
+    ck_assert_int_eq(lines_to_tell("", label, 5, false), 9);
+    ck_assert_int_eq(lines_to_tell("", label, 2, true), 32);
 }
 END_TEST
 
@@ -226,6 +270,7 @@ int main(void)
     tcase_add_loop_test(tests, streams_of_one_value_a_line, 0, sizeof rows / sizeof rows[0]);
     tcase_add_test(tests, labels_without_end);
     tcase_add_test(tests, words_without_end);
+    tcase_add_test(tests, how_soon_sensors_are_told_apart);
     tcase_add_test(tests, more_to_be_told_than_there_is_room_for);
     suite_add_tcase(suite, tests);
     return test_main(suite);
