@@ -39,6 +39,47 @@ START_TEST(a_ride_without_power_or_speed_is_not_cut)
 }
 END_TEST
 
+/* What is added of a channel is in the array of that name. */
+START_TEST(each_channel_has_its_own_array)
+{
+    bool has[RIDE_CHANNELS];
+    double value[RIDE_CHANNELS];
+    for (int i = 0; i < RIDE_CHANNELS; i++) {
+        has[i] = true;
+        value[i] = 10.0 + i;
+    }
+    value[RIDE_PRESSURE] = 100500.0; /* another would be none of air */
+    struct ride *ride = ride_create(has);
+    ck_assert_ptr_nonnull(ride);
+    ck_assert_int_eq(ride_add(ride, value), RIDE_ADDED);
+    ck_assert(ride_finish(ride));
+    const struct {
+        enum ride_channel channel;
+        double found;
+    } rows[] = {
+        {RIDE_POWER, ride->power_w[0]},
+        {RIDE_SPEED, ride->speed_m_s[0]},
+        {RIDE_DISTANCE, ride->distance_m[0]},
+        {RIDE_LAP, ride->lap[0]},
+        {RIDE_LATITUDE, ride->latitude_deg[0]},
+        {RIDE_LONGITUDE, ride->longitude_deg[0]},
+        {RIDE_ALTITUDE, ride->altitude_m[0]},
+        {RIDE_WIND, ride->wind_m_s[0]},
+        {RIDE_PRESSURE, ride->pressure_pa[0]},
+        {RIDE_AIR_TEMPERATURE, ride->air_temperature_c[0]},
+        {RIDE_HUMIDITY, ride->humidity_percent[0]},
+        {RIDE_CADENCE, ride->cadence_per_min[0]},
+        {RIDE_HEART, ride->heart_per_min[0]},
+    };
+    ck_assert_int_eq(sizeof rows / sizeof rows[0], RIDE_CHANNELS - 1); /* its time begins at 0 */
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        ck_assert_msg(rows[i].found == value[rows[i].channel], "channel %d: %g", rows[i].channel,
+                      rows[i].found);
+    }
+    ride_free(ride);
+}
+END_TEST
+
 /* Begin and end of each leg, one after the other, within the ride. */
 START_TEST(times_that_are_no_legs)
 {
@@ -202,6 +243,7 @@ int main(void)
     Suite *suite = suite_create("ride_edges");
     TCase *tests = tcase_create("ride_edges");
     suite_add_tcase(suite, tests);
+    tcase_add_test(tests, each_channel_has_its_own_array);
     tcase_add_test(tests, a_ride_without_power_or_speed_is_not_cut);
     tcase_add_test(tests, times_that_are_no_legs);
     tcase_add_test(tests, courses_that_need_what_is_not_there);
