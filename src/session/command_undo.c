@@ -220,8 +220,9 @@ static bool touches(const struct act *act, enum effect_kind kind)
 
 static void work_out_anew(struct session *session, const struct act *act)
 {
-    static const enum effect_kind heights[] = {EFFECT_PLACING, EFFECT_SETUP,       EFFECT_BUILD,
-                                               EFFECT_BIKE,    EFFECT_TIE_READING, EFFECT_SESSION};
+    /* a bike that gives others is changed with its setups */
+    static const enum effect_kind heights[] = {EFFECT_PLACING, EFFECT_SETUP, EFFECT_BUILD,
+                                               EFFECT_TIE_READING};
     bool tied_anew = false;
     machine_find_in_force(session);
     for (size_t i = 0; i < sizeof heights / sizeof heights[0]; i++) {

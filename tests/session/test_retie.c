@@ -96,6 +96,33 @@ START_TEST(heights_go_back_with_what_gave_them)
 }
 END_TEST
 
+/* Sensors that moved between two builds have no heights; they have them again when that is taken
+ * back, also what was ridden since. */
+START_TEST(heights_come_back_with_sensors_that_did_not_move)
+{
+    struct drive drive;
+    drive_start(&drive, 24);
+    drive.noise_mm = drive.breathing_mm = 0.0;
+    drive_describe(&drive);
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_samples(&drive, 50 * 10);
+    drive_do(&drive, "build");
+    drive_do(&drive, "moved no");
+    drive_samples(&drive, 50 * 10);
+    look(&drive);
+    ck_assert(view_history_back(view.history, 0, 20)->tied);
+    double height_mm = back_mm(0, 20);
+    drive_do(&drive, "moved yes");
+    look(&drive);
+    ck_assert(!view_history_back(view.history, 0, 20)->tied);
+    drive_do(&drive, "undo");
+    look(&drive);
+    ck_assert(view_history_back(view.history, 0, 20)->tied);
+    ck_assert_double_eq_tol(back_mm(0, 20), height_mm, 1e-3);
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(each_build_has_its_own_heights)
 {
     struct drive drive;
@@ -157,6 +184,7 @@ int main(void)
     TCase *tests = tcase_create("retie");
     tcase_add_test(tests, heights_go_back_with_what_gave_them);
     tcase_add_test(tests, ranges_become_heights_all_along);
+    tcase_add_test(tests, heights_come_back_with_sensors_that_did_not_move);
     tcase_add_test(tests, each_build_has_its_own_heights);
     tcase_add_test(tests, time_without_data_is_a_gap);
     suite_add_tcase(suite, tests);
