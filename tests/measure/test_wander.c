@@ -155,6 +155,9 @@ START_TEST(proposed_lengths)
     e = known_to(9.1);
     settings.until_mm = 9.0;
     ck_assert_double_eq(target_length_s(&e, &settings, 45.01), 55.0);
+    ck_assert_double_eq(target_length_s(&e, &settings, 46.6),
+                        55.0); /* ten seconds more, in steps */
+    ck_assert_double_eq(target_length_s(&e, &settings, 47.6), 60.0);
     ck_assert_double_eq(target_length_s(&e, &settings, 84.0), 90.0);
     /* not settled is never known, and nothing can be foreseen */
     e = known_to(1.0);

@@ -190,6 +190,11 @@ START_TEST(what_changed_together_is_said_once)
                            "spacers, pad rise. A setup that changes only the pad rise would tell.|"
                            "head, chest: the heights do not follow a straight line; the limits are "
                            "wider for it.|");
+    insight->steps[0].widened = 1.45;
+    insight->steps[1].widened = 1.55;
+    said[0] = '\0';
+    insight_say_steps(analysis, hear, NULL);
+    ck_assert_msg(strstr(said, "|chest: the heights do not follow") != NULL, "%s", said);
     said[0] = '\0';
     insight_say_too_many(insight, hear, NULL);
     ck_assert_str_eq(said, "");
