@@ -148,7 +148,7 @@ bool readings_row_read(struct span line, struct readings_row *row, enum reject_r
     dialect_channel_name(row->channel, channel.text, channel.length);
     if (row->sample < 1 || row->time_us < 0 || row->capture < 1 || row->hold < 0 ||
         row->setup < 0 || row->build < 0 || kind.length >= sizeof row->kind ||
-        !span_is(channel, row->channel)) {
+        row->channel[0] == '\0' || !span_is(channel, row->channel)) {
         *reason = REJECT_BAD_NUMBER;
         return false;
     }

@@ -62,12 +62,34 @@ START_TEST(inputs_that_are_kept_do_no_harm)
 }
 END_TEST
 
+/* 'make fuzz' goes by the folders: none is left over. */
+START_TEST(each_folder_of_inputs_has_its_target)
+{
+    char folder[PATH_SIZE];
+    size_t count = 0;
+    snprintf(folder, sizeof folder, "%s", source_path("tests/fuzz/corpus"));
+    DIR *folders = opendir(folder);
+    ck_assert_msg(folders != NULL, "%s", folder);
+    for (const struct dirent *entry = readdir(folders); entry != NULL; entry = readdir(folders)) {
+        if (entry->d_name[0] != '.') {
+            ck_assert_msg(fuzz_target_find(entry->d_name) != NULL ||
+                              fuzz_door_find(entry->d_name) != NULL,
+                          "nothing is given what lies in %s", entry->d_name);
+            count++;
+        }
+    }
+    closedir(folders);
+    ck_assert_uint_eq(count, fuzz_target_count + fuzz_door_count);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("fuzz doors");
     TCase *tests = tcase_create("fuzz doors");
     tcase_set_timeout(tests, 120);
     tcase_add_loop_test(tests, inputs_that_are_kept_do_no_harm, 0, (int)fuzz_door_count);
+    tcase_add_test(tests, each_folder_of_inputs_has_its_target);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -63,6 +63,7 @@ START_TEST(what_is_no_row_is_counted_by_its_reason)
         {"5,0.1,1,hold,1,1,1,head,,good,,", REJECT_BAD_NUMBER},
         {"5,0.1,1,hold,1,1,1,head,412.5,fine,,", REJECT_BAD_NUMBER},
         {"5,0.1,1,hold,1,1,1,he ad,412.5,good,,", REJECT_BAD_NUMBER},
+        {"5,0.1,1,hold,1,1,1,,412.5,good,,", REJECT_BAD_NUMBER},
         {"5,0.1,1,hold,1,1,1,head,99999999999,good,,", REJECT_OUT_OF_RANGE},
         {"5,0.1,1,hold,1,1,1,knee,412.5,good,,", REJECT_NOT_A_LINE},
         {"1,0.1,1,hold,1,1,1,head,412.5,good,,", REJECT_STALE}, /* the samples go on */

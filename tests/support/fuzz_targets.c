@@ -241,9 +241,9 @@ static void run_unknown(const uint8_t *bytes, size_t length)
 }
 
 const struct fuzz_target fuzz_targets[] = {
-    {"bench", run_bench},       {"xdr", run_xdr},         {"senml", run_senml},
-    {"plain", run_plain},       {"unknown", run_unknown}, {"clock", fuzz_clock},
-    {"readings", run_readings},
+    {"bench", run_bench},       {"xdr", run_xdr},          {"senml", run_senml},
+    {"plain", run_plain},       {"unknown", run_unknown},  {"clock", fuzz_clock},
+    {"readings", run_readings}, {"ride_table", fuzz_ride}, {"ride_gpx", fuzz_ride},
 };
 const size_t fuzz_target_count = sizeof fuzz_targets / sizeof fuzz_targets[0];
 
