@@ -200,6 +200,7 @@ static const struct call wrong_lines[] = {
      "no file has that channel; there is head, chest",
      {"import", "--sensor", "hed carrier=stand", "steady.rig"}},
     {1, "there is no command 'nonsense'", {"import", "--line", "nonsense", "steady.rig"}},
+    {2, "quot", {"import", "--line", "mark=\"x", "steady.rig"}},
     {2,
      "import: --seconds wants a number from 5 to 3600, not '0'",
      {"import", "--seconds", "0", "steady.rig"}},

@@ -142,13 +142,22 @@ static void cut_in_all_ways(const struct ride *ride)
     }
 }
 
+/* Of XML that is not sound expat tells what it met first in what it had been given. */
+static bool are_refused_alike(const char *of_whole, const char *of_parts)
+{
+    const char *unsound = "this is no sound XML";
+    return strcmp(of_whole, of_parts) == 0 ||
+           (strstr(of_whole, unsound) != NULL && strstr(of_parts, unsound) != NULL);
+}
+
 void fuzz_ride(const uint8_t *bytes, size_t length)
 {
     struct problem of_whole = {PROBLEM_NONE, ""};
     struct problem of_parts = {PROBLEM_NONE, ""};
     struct ride *whole = read_ride((const char *)bytes, length, 0, &of_whole);
     struct ride *parts = read_ride((const char *)bytes, length, 23, &of_parts);
-    if ((whole == NULL) != (parts == NULL) || strcmp(of_whole.sentence, of_parts.sentence) != 0) {
+    if ((whole == NULL) != (parts == NULL) ||
+        !are_refused_alike(of_whole.sentence, of_parts.sentence)) {
         fail("a file is refused otherwise when it is cut otherwise");
     }
     if (whole != NULL) {

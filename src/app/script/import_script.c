@@ -83,9 +83,13 @@ bool import_script_line(struct import_script *script, const char *word, const ch
                         struct problem *problem)
 {
     char line[COMMAND_TEXT_SIZE];
+    struct words words;
     int length = snprintf(line, sizeof line, "%s%s%s", word, word[0] != '\0' ? " " : "", rest);
     if (length >= (int)sizeof line || strchr(rest, '\n') != NULL) {
         return problem_usage(problem, "'%.40s...' is no line of a script", rest);
+    }
+    if (!words_split(line, &words, problem)) {
+        return false;
     }
     size_t name = strcspn(rest, " ");
     if (text_equal(word, "sensor") && rest[0] != '"' && name < CHANNEL_NAME_SIZE &&
