@@ -294,8 +294,14 @@ struct session_record *full_session(unsigned seed)
     record->ended = true;
     for (int c = 0; c < CHANNELS_MAX; c++) {
         record->settings.matters_mm[c] = 10.0 - c / 8.0;
-        record->settings.learnt[c] =
-            (struct learnt_repeatability){3.5 + c, 4.25 + c, 11 + c, 23.5 + c, 34.25 + c, 41 + c};
+        /* member by member: tests compare what is stored byte by byte, also between them */
+        struct learnt_repeatability *learnt = &record->settings.learnt[c];
+        learnt->rider_sd_mm = 3.5 + c;
+        learnt->rider_df = 4.25 + c;
+        learnt->rider_sessions = 11 + c;
+        learnt->store_sd_mm = 23.5 + c;
+        learnt->store_df = 34.25 + c;
+        learnt->store_sessions = 41 + c;
     }
     record->settings.baseline_setup = 3;
     record->settings.chosen_setup = 2;
