@@ -30,8 +30,8 @@ static bool move_home(char *folder, size_t size)
 int test_main(Suite *suite)
 {
     char home[256];
-    signal(SIGHUP,
-           SIG_DFL); /* 'nohup make check' has it passed over, and tests hang up terminals */
+    /* 'nohup make check' has it passed over, and tests hang up terminals */
+    signal(SIGHUP, SIG_DFL);
     if (!move_home(home, sizeof home)) {
         return EXIT_FAILURE;
     }
