@@ -4,6 +4,7 @@
 
 #include "measure/rules.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -73,7 +74,8 @@ static struct step_place find_step(const struct hold_fit *fit, const struct scan
     double white[2][NOISE_BLOCKS_MAX];
     struct sums next = {0};
     struct step_place best = {.gain = 0.0};
-    for (size_t block = n - edge; block >= edge; block--) { /* no fewer (hold_fit_take) */
+    assert(edge > 0 && n > edge); /* a stretch of less is not taken (hold_fit_take) */
+    for (size_t block = n - edge; block >= edge; block--) {
         double *now = white[block % 2], *then = white[(block + 1) % 2], both = 0.0;
         bool has_next = next.self > 0.0;
         noise_whiten(&scan->filter, n, fit->column[FIT_LEVEL], block, now);
