@@ -320,21 +320,30 @@ START_TEST(what_a_stream_is_told_at_its_ends)
 }
 END_TEST
 
-/* Looked at for steps piece by piece, with an hour in between: what came before it is dropped, and
- * a step from before to behind it is no step that anybody saw. */
-START_TEST(an_hour_without_readings_has_no_step)
+/* A stream of a piece, then an hour without a reading, looked at minute by minute: no step. */
+static struct hold_stream *after_an_hour(const struct hold_input *piece)
 {
     struct hold_settings settings = with_band(900, 8, 10);
+    struct hold_input none = {.duration_s = 60.0};
     double step_mm, at_s;
-    simulate(66, &quiet, 300);
-    struct hold_input input = simulated_input(&hold), none = {.duration_s = 60.0};
     struct hold_stream *stream = hold_stream_create(&settings, 50, 28800);
-    ck_assert_int_eq(hold_stream_add(stream, &input, 0.0), MEASURE_OK);
+    ck_assert_int_eq(hold_stream_add(stream, piece, 0.0), MEASURE_OK);
     ck_assert(!hold_stream_look(stream, false, &step_mm, &at_s));
     for (int minute = 5; minute < 65; minute++) {
         ck_assert_int_eq(hold_stream_add(stream, &none, 60.0 * minute), MEASURE_TOO_FEW);
         ck_assert(!hold_stream_look(stream, false, &step_mm, &at_s));
     }
+    return stream;
+}
+
+/* Looked at for steps piece by piece, with an hour in between: what came before it is dropped, and
+ * a step from before to behind it is no step that anybody saw. */
+START_TEST(an_hour_without_readings_has_no_step)
+{
+    double step_mm, at_s;
+    simulate(66, &quiet, 300);
+    struct hold_input input = simulated_input(&hold);
+    struct hold_stream *stream = after_an_hour(&input);
     for (size_t i = 0; i < hold.count; i++) {
         hold.height_mm[i] += 40.0;
     }
@@ -348,16 +357,10 @@ END_TEST
  * them has nothing in it. */
 START_TEST(late_readings_after_an_hour)
 {
-    struct hold_settings settings = with_band(900, 8, 10);
     double step_mm, at_s;
     simulate(66, &quiet, 300);
-    struct hold_input input = simulated_input(&hold), none = {.duration_s = 60.0};
-    struct hold_stream *stream = hold_stream_create(&settings, 50, 28800);
-    ck_assert_int_eq(hold_stream_add(stream, &input, 0.0), MEASURE_OK);
-    for (int minute = 5; minute < 65; minute++) {
-        hold_stream_add(stream, &none, 60.0 * minute);
-        ck_assert(!hold_stream_look(stream, false, &step_mm, &at_s));
-    }
+    struct hold_input input = simulated_input(&hold);
+    struct hold_stream *stream = after_an_hour(&input);
     for (size_t i = 0; i < hold.count; i++) {
         hold.valid[i] = hold.time_s[i] > 250.0;
         hold.height_mm[i] += 40.0;
