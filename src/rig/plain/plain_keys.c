@@ -167,8 +167,8 @@ static void count_keys(struct tally *tally, const struct plain_lines *lines,
     }
 }
 
-/* Two keys and more, each of which has come twice, that take turns; or one range, and a battery
- * that is told at times. */
+/* Of six lines and more: two keys and more, each of which has come twice, that take turns; or one
+ * range, and a battery that is told at times. */
 static bool tells_apart(const struct tally *tally)
 {
     int often = 0, ranges = 0;
@@ -183,7 +183,7 @@ static bool tells_apart(const struct tally *tally)
             return false;
         }
     }
-    return !tally->overflows && often >= 2 && often <= most &&
+    return tally->lines >= LINES_OF_KEYS && !tally->overflows && often >= 2 && often <= most &&
            (2 * tally->changes >= tally->lines || ranges == 1);
 }
 
@@ -317,7 +317,7 @@ bool plain_keys_find(struct plain_keys *keys, const struct plain_lines *lines,
 {
     bool found = false;
     keys->count = 0;
-    if (lines->count < LINES_OF_KEYS || columns->shape.columns > COLUMNS_OF_KEYS) {
+    if (columns->shape.columns > COLUMNS_OF_KEYS) {
         return false;
     }
     for (int i = 0; i < columns->shape.columns && !found; i++) {
@@ -342,7 +342,7 @@ bool plain_keys_are_possible(const struct plain_lines *lines, const struct plain
             memset(&tally, 0, sizeof tally);
             tally.keys.column = i;
             count_keys(&tally, lines, columns->shape);
-            *enough = *enough || (tally.lines >= LINES_OF_KEYS && tells_apart(&tally));
+            *enough = *enough || tells_apart(&tally);
             possible = possible || tally.keys.count > 1;
         }
     }
@@ -355,6 +355,6 @@ bool plain_labels_differ(const struct plain_lines *lines, struct plain_shape sha
     memset(&tally, 0, sizeof tally);
     tally.keys.column = LABEL_COLUMN;
     count_keys(&tally, lines, shape);
-    *enough = tally.lines >= LINES_OF_KEYS && tells_apart(&tally);
+    *enough = tells_apart(&tally);
     return tally.keys.count > 1;
 }

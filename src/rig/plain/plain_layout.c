@@ -19,9 +19,9 @@
 #define LINES_UNDER_A_HEADING 3
 #define LINES_WITH_TEXT 4
 #define LINES_UNNAMED 8
-/* When each sensor has come twice that a column or a label tells apart. */
-#define LINES_OF_KEYS (2 * CHANNELS_MAX)
-#define LINES_OF_LABELS (2 * PLAIN_KEYS_MAX)
+/* Waited for where a column or a label may tell sensors apart: by then each has come twice. */
+#define KEYED_LINES_MOST (2 * CHANNELS_MAX)
+#define LABELLED_LINES_MOST (2 * PLAIN_KEYS_MAX)
 
 enum line_kind {
     LINE_FOREIGN, /* another dialect's, or noise */
@@ -258,7 +258,7 @@ static bool run_is_enough(const struct held_lines *held, const struct choice *ch
     gather(held, seen, choice, dress, &run);
     if ((choice->shape.columns == 1 || seen[choice->first].has_labels) &&
         plain_labels_differ(&run.lines, choice->shape, &told_apart)) {
-        return told_apart || choice->count >= LINES_OF_LABELS;
+        return told_apart || choice->count >= LABELLED_LINES_MOST;
     }
     if (choice->shape.columns == 1) {
         return choice->count >=
@@ -273,7 +273,7 @@ static bool run_is_enough(const struct held_lines *held, const struct choice *ch
     add_lines(&run.lines, &columns);
     if (options->columns[0] == '\0' && plain_keys_are_possible(&run.lines, &columns, &told_apart) &&
         !told_apart) {
-        return choice->count >= LINES_OF_KEYS;
+        return choice->count >= KEYED_LINES_MOST;
     }
     return choice->count >= (described ? LINES_UNDER_A_HEADING : LINES_UNNAMED);
 }
