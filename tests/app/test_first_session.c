@@ -77,15 +77,29 @@ static void type(const char *keys)
     terminal_wait_quiet(demo, 0.05, 0.5);
 }
 
-/* Space, and the hold that it begins runs to its end. */
+/* Space, and the hold that it begins runs to its end. What is said of it then stands for half a
+ * second at this speed; the heading of a session without a hold stays. */
 static void hold(int number)
 {
     char words[32];
     type(" ");
     snprintf(words, sizeof words, "HOLD %d, free", number);
     must_come(words);
-    snprintf(words, sizeof words, "hold %d kept", number);
-    must_come(words);
+    must_come("no hold is running");
+}
+
+/* After the last hold: another one, where the rider had not settled in one of them, or the rating?
+ */
+static bool one_more_is_asked_for(void)
+{
+    double passed_s = 0.0;
+    while (!terminal_shows(demo, "one more free hold") &&
+           !terminal_shows(demo, "rate this setup")) {
+        ck_assert(passed_s < WAIT_S * terminal_patience());
+        terminal_wait_quiet(demo, 0.05, 0.1);
+        passed_s += 0.1;
+    }
+    return terminal_shows(demo, "one more free hold");
 }
 
 START_TEST(the_tutorial_can_be_walked)
@@ -107,7 +121,6 @@ START_TEST(the_tutorial_can_be_walked)
     type("a"); /* 2. a target, before the rider of this seed looks up: the line would lead to the
                   same */
     must_come("TARGET");
-    must_come("target kept, known to");
     must_come("HEAD  chin strap \u00B7 target 90");
     must_come("mm, band +12 \u221220");
     must_come("free hold 1 of 4 on this build");
@@ -118,7 +131,7 @@ START_TEST(the_tutorial_can_be_walked)
     hold(3);
     must_come("free hold 4 of 4 on this build");
     hold(4);
-    for (int more = 5; more < 8 && terminal_shows(demo, "one more free hold"); more++) {
+    for (int more = 5; more < 8 && one_more_is_asked_for(); more++) {
         hold(more);
     }
     must_come("rate this setup");
@@ -127,7 +140,6 @@ START_TEST(the_tutorial_can_be_walked)
     type("4\t2");
     must_look_so("RATING OF THIS SETUP");
     type("\r");
-    must_come("setup 1 rated");
     must_come("change a part and enter it as the next setup");
     type(" "); /* 5. a changed setup */
     must_come("NEXT SETUP");
