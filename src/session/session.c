@@ -299,9 +299,7 @@ void session_sample(struct session *session, const struct sample *sample)
     live_sample(session, sample);
     told_sample(session);
     ride_watch_sample(session);
-    if (!(session->begun && session->doing.activity == ACTIVITY_HOLD && !session->doing.guided)) {
-        resit_sample(session, sample);
-    }
+    resit_sample(session, sample);
     if (session->doing.activity != ACTIVITY_NONE) {
         capture_sample(session, sample);
     }

@@ -170,6 +170,63 @@ START_TEST(a_hold_that_was_taken_back_is_not_watched_from)
 }
 END_TEST
 
+/* The rider sat up in a hold that was then taken back: that was between the two that stand. Where
+ * the rider stayed down, nothing was seen. */
+START_TEST(it_is_looked_for_in_a_hold_that_was_taken_back)
+{
+    static const struct {
+        double up_mm;
+        enum resit found;
+    } cases[] = {{150.0, RESIT_SEEN}, {0.0, RESIT_NOT_SEEN}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        begin(37);
+        drive_do(&drive, "hold 30s free settle=3s");
+        drive_samples(&drive, 400);
+        come_up(cases[i].up_mm, 1.5);
+        drive_do(&drive, "undo");
+        hold("hold 30s free settle=3s");
+        ck_assert_int_eq(hold_of(1)->resit, cases[i].found);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
+static void one_sample(double head_mm, double chest_mm, bool chest_seen)
+{
+    struct sample sample = {.number = ++drive.number, .time_us = drive.time_us += 20000};
+    double noise_mm = random_normal(&drive.random);
+    sample.range_tenth_mm[0] = (int32_t)lround(10.0 * (head_mm + noise_mm - drive.sensor_mm[0]));
+    sample.range_tenth_mm[1] = (int32_t)lround(10.0 * (chest_mm - noise_mm - drive.sensor_mm[1]));
+    sample.quality[0] = READING_GOOD;
+    sample.quality[1] = chest_seen ? READING_GOOD : READING_MISSING;
+    session_sample(drive.session, &sample);
+}
+
+/* A chest that nobody saw in the hold before has no height there to be over. */
+START_TEST(who_came_into_the_beam_did_not_sit_up)
+{
+    drive_start(&drive, 38);
+    drive_describe(&drive);
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_do(&drive, "hold 30s free settle=1s");
+    for (int i = 0; i < 50 * 34; i++) {
+        one_sample(900.0, 780.0, false);
+    }
+    ck_assert_int_eq(hold_of(0)->status, HOLD_COMPLETE);
+    ck_assert(!drive_snapshot(&drive)->analysis.hold[0].has[1] ||
+              drive_snapshot(&drive)->analysis.hold[0].summary[1].status != MEASURE_OK);
+    for (int i = 0; i < 50 * 3; i++) {
+        one_sample(900.0, 780.0, true);
+    }
+    drive_do(&drive, "hold 30s free settle=2s");
+    for (int i = 0; i < 50 * 34; i++) {
+        one_sample(900.0, 780.0, true);
+    }
+    ck_assert_int_eq(hold_of(1)->resit, RESIT_NOT_SEEN);
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(the_countdown_asks_for_it_until_it_is_seen)
 {
     static const char *const steps[] = {"rider",  "minutes", "bike",  "places",
@@ -211,6 +268,8 @@ int main(void)
     tcase_add_test(tests, what_cannot_be_seen_is_not_marked);
     tcase_add_test(tests, it_is_told_and_answered);
     tcase_add_test(tests, a_hold_that_was_taken_back_is_not_watched_from);
+    tcase_add_test(tests, it_is_looked_for_in_a_hold_that_was_taken_back);
+    tcase_add_test(tests, who_came_into_the_beam_did_not_sit_up);
     tcase_add_test(tests, the_countdown_asks_for_it_until_it_is_seen);
     return test_main(suite);
 }
