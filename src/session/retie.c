@@ -34,23 +34,14 @@ static float turned(float mm, const struct height_line *from, const struct heigh
     return (float)(to->offset_mm + to->slope * range_mm);
 }
 
-/* The build that a point is of, as it is now. */
-static int build_of(const struct session *session, const struct view_point *point)
-{
-    if (point->build > 0) {
-        return point->build - 1;
-    }
-    bool first = session->record.build_count > 0 && session->record.build[0].placing == 0;
-    return first ? 0 : WITHOUT_BUILD;
-}
-
+/* What came before there was a build is the first one's: the sensors stand where they stood. */
 static void turn_point(struct session *session, int channel, struct view_point *point)
 {
     int before = point->build > 0 ? point->build - 1 : WITHOUT_BUILD;
-    int now = build_of(session, point);
+    int now = point->build > 0 ? point->build - 1 : 0;
     const struct height_line *from = &session->height_line[before][channel];
     const struct height_line *to = &session->height_line_now[now][channel];
-    if (now == WITHOUT_BUILD || from->slope == 0.0) {
+    if (from->slope == 0.0) {
         return;
     }
     point->slow_mm = turned(point->slow_mm, from, to);

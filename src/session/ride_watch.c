@@ -75,7 +75,7 @@ static void add_offsets(struct session *session, double lasts_s)
 {
     for (int c = 0; c < CHANNELS_MAX; c++) {
         const struct cue_machine *slow = &session->channel[c].slow;
-        if (slow->state != CUE_NO_READING && isfinite(slow->target_mm) && isfinite(slow->slow_mm)) {
+        if (slow->state != CUE_NO_READING) { /* without a target it is no number, and stays none */
             session->ride.off_mm_s[c] += (slow->slow_mm - slow->target_mm) * lasts_s;
             session->ride.off_s[c] += lasts_s;
         }

@@ -39,6 +39,8 @@ START_TEST(ranges_become_heights_all_along)
     uint64_t redrawn = view.history->redrawn;
     drive_do(&drive, "sensor head carrier=stand x=0 y=500 look=up");
     look(&drive);
+    ck_assert_ptr_nonnull(snapshot_tie(drive_snapshot(&drive), 0));
+    ck_assert_ptr_null(snapshot_tie(drive_snapshot(&drive), 1));
     ck_assert_uint_gt(view.history->redrawn, redrawn);
     for (int back = 0; back < 150; back += 10) {
         ck_assert_double_eq_tol(back_mm(0, back), 500.0 + range_mm, 0.2);
@@ -60,7 +62,6 @@ START_TEST(ranges_become_heights_all_along)
 }
 END_TEST
 
-/* A changed setup makes no other line of what was ridden before; a wrong value put right does. */
 /* What gave the sensors other heights is taken back: so are the heights all along, and put back
  * with it. */
 START_TEST(heights_go_back_with_what_gave_them)
