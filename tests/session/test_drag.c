@@ -227,6 +227,10 @@ START_TEST(a_ride_counts_once)
     drive_do(&drive, "leg way=lap length=250 time=22.9 work=5600.1 mean=10.9 squared=119 in=10.9 "
                      "out=11");
     ck_assert_int_eq(session_records(drive.session)->leg_count, 3);
+    /* laps that are left out without their sums are no ride told twice */
+    drive_do(&drive, "leg way=lap left_out=\"braked\"");
+    drive_do(&drive, "run setup=1 sum=ef");
+    drive_do(&drive, "leg way=lap left_out=\"braked\"");
     drive_end(&drive);
 }
 END_TEST

@@ -88,6 +88,9 @@ START_TEST(only_holds_that_count_are_compared)
     const struct analysis *analysis = session_analysis(drive.session);
     ck_assert_int_eq(analysis->free_holds[0], 3);
     ck_assert(session_records(drive.session)->hold[3].kept_afterwards);
+    const struct capture_record *kept = &session_records(drive.session)->capture[3];
+    ck_assert_int_eq(kept->last_sample, drive.number);
+    ck_assert_int_eq(kept->last_sample - kept->first_sample, 60 * 50);
     drive_do(&drive, "reject 2 \"drank\"");
     ck_assert_int_eq(analysis->free_holds[0], 2);
     ck_assert_int_eq(analysis->free_heights[0].setup[0].holds, 2);

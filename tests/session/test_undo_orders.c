@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* Acts in any order, taken back and put back: what is stored and replayed is the same. */
+/* Acts in any order, taken out, taken back and put back: what is stored and replayed is the same.
+ */
 #include "session/acts_tried.h"
 #include "support/session_text.h"
 #include "support/test_main.h"
@@ -132,6 +133,117 @@ static void do_some(struct drive *drive, struct random_source *random, int sampl
     drive_samples(drive, (int)(random_uniform(random) * samples_most));
 }
 
+static void assert_stored(struct drive *drive, const struct kept *kept, const char *when)
+{
+    char *records = records_text(session_records(drive->session)), *stored = read_again(kept);
+    assert_same_text(stored, records, when);
+    free(records);
+    free(stored);
+}
+
+/* Setups 1, 2, 3, and 1 once more; a plate, a rating and a target of 2 and of 3. */
+static void begin_three_setups(struct drive *drive, struct kept *kept)
+{
+    static const char *const acts[] = {
+        "setup 1 \"as it came\"",
+        "setup 2 \"pads down\" pad_rise=40",
+        "plate head=412.5 chest=370",
+        "rating effort=3",
+        "setup 3 \"spacers out\" spacers=10",
+        "plate head=402.5 chest=360",
+        "rating effort=5",
+        "setup 1",
+    };
+    begin_kept(drive, kept);
+    drive_describe(drive);
+    for (size_t i = 0; i < sizeof acts / sizeof acts[0]; i++) {
+        drive_do(drive, acts[i]);
+        drive_samples(drive, 10);
+    }
+}
+
+/* What is taken out of the middle moves the places of all behind it: what points at them points at
+ * the same as before, in memory and in the store. */
+START_TEST(a_setup_is_taken_out_of_the_middle)
+{
+    struct kept *kept = malloc(sizeof *kept);
+    struct drive drive;
+    begin_three_setups(&drive, kept);
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_int_eq(record->setup_count, 3);
+    ck_assert_int_eq(record->build_count, 4);
+    ck_assert_int_eq(record->build[2].setup, 2);
+    char *before = session_text(&drive);
+    drive_do(&drive, "remove 2");
+    ck_assert_int_eq(record->setup_count, 2);
+    ck_assert_int_eq(record->setup[1].number, 3);
+    static const int setup_of_build[] = {0, 1, 0};
+    ck_assert_int_eq(record->build_count, 3);
+    for (int b = 0; b < 3; b++) {
+        ck_assert_int_eq(record->build[b].setup, setup_of_build[b]);
+    }
+    ck_assert_int_eq(record->tie_reading_count, 2); /* of two sensors; they were four */
+    for (int t = 0; t < 2; t++) {
+        ck_assert_int_eq(record->tie_reading[t].build, 1);
+    }
+    ck_assert_int_eq(record->rating_count, 1);
+    ck_assert_int_eq(record->rating[0].setup, 1);
+    assert_stored(&drive, kept, "removed");
+    char *removed = session_text(&drive);
+    drive_do(&drive, "undo");
+    char *back = session_text(&drive);
+    assert_same_text(back, before, "taken back");
+    assert_stored(&drive, kept, "taken back");
+    drive_do(&drive, "redo");
+    char *again = session_text(&drive);
+    assert_same_text(again, removed, "put back");
+    drive_do(&drive, "undo");
+    /* what comes next has the place behind all that ever were */
+    drive_do(&drive, "setup 4 \"stem\" stem_length=90");
+    drive_do(&drive, "plate head=412.5 chest=370");
+    ck_assert_int_eq(record->setup_count, 4);
+    ck_assert_int_eq(kept->record.setup_count, 4);
+    ck_assert_int_eq(kept->record.build_count, 5);
+    assert_stored(&drive, kept, "a setup more");
+    drive_do(&drive, "correct 3 \"spacers quite out\" spacers=0");
+    assert_stored(&drive, kept, "put right");
+    free(before);
+    free(removed);
+    free(back);
+    free(again);
+    drive_end(&drive);
+    free(kept);
+}
+END_TEST
+
+/* The first, when another is what the others are compared against: its builds go and nothing else,
+ * though one was taken out before. */
+START_TEST(the_first_setup_is_taken_out)
+{
+    struct kept *kept = malloc(sizeof *kept);
+    struct drive drive;
+    begin_three_setups(&drive, kept);
+    const struct session_record *record = session_records(drive.session);
+    drive_do(&drive, "remove 2");
+    drive_do(&drive, "baseline 3");
+    drive_do(&drive, "remove 1");
+    ck_assert_int_eq(record->setup_count, 1);
+    ck_assert_int_eq(record->setup[0].number, 3);
+    ck_assert_int_eq(record->build_count, 1);
+    ck_assert_int_eq(record->build[0].setup, 0);
+    ck_assert_int_eq(record->tie_reading_count, 2);
+    assert_stored(&drive, kept, "removed");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "undo");
+    ck_assert_int_eq(record->setup_count, 3);
+    ck_assert_int_eq(record->build_count, 4);
+    assert_stored(&drive, kept, "taken back");
+    drive_end(&drive);
+    free(kept);
+}
+END_TEST
+
 START_TEST(any_order_of_acts_is_stored_and_replayed_alike)
 {
     struct random_source random;
@@ -224,6 +336,8 @@ int main(void)
     Suite *suite = suite_create("undo_orders");
     TCase *tcase = tcase_create("undo_orders");
     tcase_set_timeout(tcase, 60);
+    tcase_add_test(tcase, a_setup_is_taken_out_of_the_middle);
+    tcase_add_test(tcase, the_first_setup_is_taken_out);
     tcase_add_loop_test(tcase, any_order_of_acts_is_stored_and_replayed_alike, 0, 8);
     tcase_add_loop_test(tcase, all_of_it_goes_back_step_by_step, 0, 8);
     suite_add_tcase(suite, tcase);
