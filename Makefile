@@ -392,8 +392,10 @@ coverage: deps-dev
 mutate:
 	@$(MAKE) --no-print-directory BUILD=build-mutate LIBRARY=so OPT='-O1 -fPIC' \
 	    LDFLAGS='-Wl,-rpath,$(abspath build-mutate) -Wl,--unresolved-symbols=ignore-in-shared-libs' mutate-run
-# What the undefined-behaviour sanitizer of 'make asan' would see ends a changed program, too: an index past its array.
-MUTATE_TRAPS := -fsanitize=undefined -fsanitize-undefined-trap-on-error
+# What the sanitizers of 'make asan' would see ends a changed program, too: an index past its array, also where that
+# stands last in its struct, which the address sanitizer would find behind the variable.
+MUTATE_TRAPS := -fsanitize=undefined -fsanitize-undefined-trap-on-error \
+    $(if $(findstring clang,$(CC)),-fstrict-flex-arrays=3,-fsanitize=bounds-strict)
 MUTATE_SETTINGS := BUILD FILE ROOM KIND SEED COUNT SECONDS LONGEST JOBS FRESH WITHOUT
 MUTATE_RUN = $(MUTATE) $(foreach s,$(MUTATE_SETTINGS),$(if $($(s)),$(s)='$($(s))'))
 .PHONY: mutate-run
