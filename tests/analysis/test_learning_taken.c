@@ -125,6 +125,11 @@ START_TEST(channels_have_room_for_so_many)
         ck_assert(c == CHANNELS_MAX || test->has[c]);
     }
     ck_assert_int_eq(learning->channel_count, CHANNELS_MAX);
+    learning->day_count = 'A'; /* what stands behind the names is none of them */
+    session(PURPOSE_TEST, 0.7);
+    snprintf(analysis->channel_name[0], CHANNEL_NAME_SIZE, "A");
+    learning_take(learning, id, record, analysis);
+    ck_assert_int_eq(learning->test[CHANNELS_MAX + 1].left_out, TEST_NO_BAND);
 }
 END_TEST
 
