@@ -167,7 +167,7 @@ int learning_base_wanted(const struct learning *learning)
         }
     }
     wanted -= learning->counted[PHASE_BASE];
-    return wanted > 0 ? wanted : 0;
+    return (int)fmax(wanted, 0.0);
 }
 
 bool learning_asks_morning(const struct learning *learning)
@@ -180,9 +180,7 @@ bool learning_asks_morning(const struct learning *learning)
 int learning_pieces(const struct learning *learning)
 {
     double fit = floor(learning->total_most_s / learning->piece.length_s);
-    return fit >= (double)PIECES_USUAL    ? PIECES_USUAL
-           : fit <= (double)PIECES_FEWEST ? PIECES_FEWEST
-                                          : (int)fit;
+    return (int)fmax(PIECES_FEWEST, fmin(fit, PIECES_USUAL));
 }
 
 void learning_conclude(struct learning *learning)
