@@ -315,7 +315,8 @@ START_TEST(what_standing_still_tells)
     ck_assert_double_eq_tol(drift->value[0], 1.0, 0.3);
     ck_assert_double_eq_tol(check_value(&check, CHECK_VALID_SHARE, HEAD, 0), 0.98, 1e-9);
     ck_assert_double_eq_tol(check_value(&check, CHECK_RANGE, HEAD, 0), 400.5, 0.2);
-    sample[0][501].range_tenth_mm[HEAD] = 9000; /* one that is far off is as one that is not there */
+    sample[0][501].range_tenth_mm[HEAD] =
+        9000; /* one that is far off is as one that is not there */
     finding(CHECK_FOUND_DRIFT);
     ck_assert_double_eq_tol(check_value(&check, CHECK_VALID_SHARE, HEAD, 0), 0.979, 1e-9);
 }

@@ -179,8 +179,8 @@ START_TEST(what_all_pieces_may_come_to)
     static const struct {
         double length_s;
         int pieces;
-    } tried[] = {{50.0, PIECES_USUAL}, {65.0, PIECES_USUAL}, {66.0, PIECES_USUAL - 1},
-                 {78.0, 5},            {79.0, PIECES_FEWEST}, {300.0, PIECES_FEWEST}};
+    } tried[] = {{50.0, PIECES_USUAL},  {65.0, PIECES_USUAL},  {66.0, PIECES_USUAL - 1}, {78.0, 5},
+                 {79.0, PIECES_FEWEST}, {300.0, PIECES_FEWEST}};
     for (size_t i = 0; i < sizeof tried / sizeof tried[0]; i++) {
         learning->piece.length_s = tried[i].length_s;
         ck_assert_msg(learning_pieces(learning) == tried[i].pieces, "%g s", tried[i].length_s);
