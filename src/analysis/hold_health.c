@@ -4,6 +4,7 @@
 
 #include "measure/follow.h"
 #include "measure/rules.h"
+#include "measure/statistics.h"
 #include "rig/health.h"
 
 #include <math.h>
@@ -31,12 +32,6 @@ struct hold_health_watch {
     struct noises noises;
     struct hold_health health;
 };
-
-static int compare_double(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
 
 /* Where there is no room any more, every other one goes. */
 static void keep_noise(struct noises *noises, int c, double noise_mm)
@@ -169,9 +164,9 @@ void hold_health_end(struct hold_health_watch *watch, struct hold_health *health
             health->channel[c].two_levels =
                 health->channel[c].two_levels ||
                 (found > 0 && found >= LEVELS_MINUTES_SHARE * watch->pieces);
-            qsort(noises->mm[c], (size_t)noises->count[c], sizeof(double), compare_double);
-            health->channel[c].noise_mm =
-                noises->count[c] > 0 ? noises->mm[c][noises->count[c] / 2] : NAN;
+            health->channel[c].noise_mm = NAN; /* where none is known */
+            statistics_median(noises->mm[c], (size_t)noises->count[c],
+                              &health->channel[c].noise_mm);
         }
         health->known = true;
     }

@@ -136,19 +136,14 @@ START_TEST(a_long_ride_has_its_noise)
 }
 END_TEST
 
-/* All samples of one moment have no rate. A beam that changes over in one minute of four does so;
- * one in which it never did does not. */
-START_TEST(moments_and_minutes)
+/* A beam that changes over in one minute of ten does so; in one of eleven it does not. */
+static void check_minutes(struct sample *samples, int minutes)
 {
-    struct sample *samples = calloc(COUNT, sizeof *samples);
     struct hold_health health;
-    ck_assert_ptr_nonnull(samples);
-    hold_health_of(samples, 50, 2, &health);
-    ck_assert(health.known && isnan(health.rate_hz));
-    make(samples);
     struct hold_health_watch *watch = hold_health_begin(4);
     ck_assert_ptr_nonnull(watch);
-    for (int piece = 0; piece < 12; piece++) {
+    make(samples);
+    for (int piece = 0; piece < minutes; piece++) {
         for (int i = 0; i < COUNT; i++) {
             samples[i].time_us += piece > 0 ? INT64_C(60000000) : 0;
             samples[i].range_tenth_mm[3] = piece > 0 ? 2000 + i % 7 : samples[i].range_tenth_mm[3];
@@ -156,10 +151,54 @@ START_TEST(moments_and_minutes)
         hold_health_add(watch, samples, COUNT);
     }
     hold_health_end(watch, &health);
-    ck_assert(health.known && !health.channel[3].two_levels);
+    ck_assert(health.known && health.channel[3].two_levels == (minutes == 10));
     ck_assert_double_eq_tol(health.rate_hz, 50.0, 1e-6);
+}
+
+/* Two samples have a rate; those of one moment have none. */
+START_TEST(moments_and_minutes)
+{
+    struct sample *samples = calloc(COUNT, sizeof *samples);
+    struct hold_health health;
+    ck_assert_ptr_nonnull(samples);
+    hold_health_of(samples, 50, 2, &health);
+    ck_assert(health.known && isnan(health.rate_hz));
+    samples[1].time_us = 40000;
+    hold_health_of(samples, 2, 2, &health);
+    ck_assert(health.known);
+    ck_assert_double_eq_tol(health.rate_hz, 25.0, 1e-9);
+    ck_assert(isnan(health.channel[0].noise_mm)); /* of two nothing is known */
+    check_minutes(samples, 10);
+    check_minutes(samples, 11);
     hold_health_end(NULL, &health);
     ck_assert(!health.known);
+    free(samples);
+}
+END_TEST
+
+/* Twenty seconds of noise of 1 mm, of 4 mm, and of 2: the middle is 2, whatever came when. As many
+ * sensors as there can be, each with its own. */
+START_TEST(the_noise_is_the_middle_one)
+{
+    struct sample *samples = calloc(COUNT, sizeof *samples);
+    struct random_source random;
+    struct hold_health health;
+    ck_assert_ptr_nonnull(samples);
+    random_seed(&random, test_seed(8));
+    for (int i = 0; i < COUNT; i++) {
+        double sd_mm = i < COUNT / 3 ? 1.0 : i < 2 * COUNT / 3 ? 4.0 : 2.0;
+        samples[i].number = i + 1;
+        samples[i].time_us = i * INT64_C(20000);
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            samples[i].range_tenth_mm[c] =
+                (int32_t)lround(10.0 * (300.0 + (c + 1) * sd_mm * random_normal(&random)));
+        }
+    }
+    hold_health_of(samples, COUNT, CHANNELS_MAX, &health);
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        ck_assert_double_eq_tol(health.channel[c].noise_mm, 2.0 * (c + 1), 0.5 * (c + 1));
+        ck_assert_uint_eq(health.channel[c].readings, COUNT);
+    }
     free(samples);
 }
 END_TEST
@@ -173,6 +212,7 @@ int main(void)
     tcase_add_test(tests, rows_are_the_public_ones);
     tcase_add_test(tests, too_little_is_not_described);
     tcase_add_test(tests, moments_and_minutes);
+    tcase_add_test(tests, the_noise_is_the_middle_one);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
