@@ -88,11 +88,12 @@ static void judge_still(const struct placing_record *placing, const struct check
 
 #define STEP_BLOCKS_MAX 600
 
-/* Readings far from those about them are left out, as a body's are. */
+/* Readings far from those about them are left out, as a body's are. One of them at least is good.
+ */
 static size_t without_outliers(struct readings *readings)
 {
     const struct hampel_settings settings = hampel_of_sensor();
-    uint8_t *reject = malloc(readings->good + 1);
+    uint8_t *reject = malloc(readings->good);
     size_t kept = 0;
     bool judged = reject != NULL && hampel_reject(readings->mm, readings->good, &settings, reject,
                                                   NULL, NULL) == MEASURE_OK;
@@ -110,8 +111,8 @@ static size_t block_means(struct readings *readings, double *means)
 {
     struct block blocks[STEP_BLOCKS_MAX];
     size_t count = 0;
-    readings->good = without_outliers(readings);
     if (readings->good > 0) {
+        readings->good = without_outliers(readings);
         double end_s = readings->all_time_s[readings->all - 1];
         /* the last block may lack its last reading's own interval */
         double step_s = readings->all > 1 ? end_s / (double)(readings->all - 1) : 0.0;

@@ -173,7 +173,7 @@ static void work_run(const struct session_record *record, int r, struct drag_ana
             }
         }
     }
-    bool some = all.count > 0 && drag_run_mean_of(all.value, all.count, &run->mean) == MEASURE_OK;
+    bool some = drag_run_mean_of(all.value, all.count, &run->mean) == MEASURE_OK;
     if (some) {
         run->speed_m_per_s = all.speed / all.length_m;
         run->speed_squared = all.squared / all.length_m;

@@ -20,8 +20,9 @@ static double lengths_changed(const struct bike_values *from, const struct bike_
 {
     double most_mm = 0.0;
     for (int key = 0; key < BIKE_KEYS; key++) {
-        double by = fabs(to->value[key] - from->value[key]);
-        most_mm = text_equal(bike_fields[key].unit, "mm") && by > most_mm ? by : most_mm;
+        if (text_equal(bike_fields[key].unit, "mm")) { /* of one that is not known: nothing */
+            most_mm = fmax(most_mm, fabs(to->value[key] - from->value[key]));
+        }
     }
     return most_mm;
 }
