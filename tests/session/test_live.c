@@ -109,6 +109,43 @@ START_TEST(a_rate_that_is_off_by_five_percent_is_put_right)
 }
 END_TEST
 
+/* The head goes up by 1 mm from sample to sample: the digits change four times a second, to the
+ * mean of the second before, which lacks half of its 49 mm. */
+START_TEST(digits_are_of_the_last_second_and_change_each_quarter)
+{
+    double shown_mm = NAN;
+    int changes = 0;
+    begin();
+    for (int i = 0; i < 500; i++) {
+        drive_samples(&drive, 1);
+        double now_mm = look()->shown_mm;
+        if (i >= 100 && now_mm != shown_mm) {
+            changes++;
+            ck_assert_double_eq_tol(head_mm + (drive.body_mm[0] - 900.0) - now_mm, 24.5, 0.6);
+        }
+        shown_mm = now_mm;
+        drive.body_mm[0] += 1.0;
+    }
+    ck_assert_int_eq(changes, 32); /* in 8 s */
+    drive_end(&drive);
+}
+END_TEST
+
+/* Nothing came for 3 s: what was before it is in no digit any more. */
+START_TEST(digits_begin_anew_behind_a_hole)
+{
+    begin();
+    drive_samples(&drive, 500);
+    drive.time_us += 3000000;
+    drive.body_mm[0] += 100.0;
+    drive_samples(&drive, 1);
+    ck_assert(isnan(look()->shown_mm));
+    drive_samples(&drive, 13);
+    ck_assert_double_eq_tol(look()->shown_mm, head_mm + 100.0, 0.06);
+    drive_end(&drive);
+}
+END_TEST
+
 /* Nothing says how fast the samples will come: until a hundred have, it is 50/s. */
 START_TEST(a_rate_that_nothing_tells_is_fifty)
 {
@@ -154,6 +191,8 @@ int main(void)
     tcase_add_test(tests, further_than_150_mm_from_the_posture_is_no_body);
     tcase_add_test(tests, the_postures_are_of_one_hertz_and_of_three);
     tcase_add_test(tests, a_rate_that_is_off_by_five_percent_is_put_right);
+    tcase_add_test(tests, digits_are_of_the_last_second_and_change_each_quarter);
+    tcase_add_test(tests, digits_begin_anew_behind_a_hole);
     tcase_add_test(tests, a_rate_that_nothing_tells_is_fifty);
     tcase_add_test(tests, the_rate_is_known_from_a_hundred_samples);
     return test_main(suite);

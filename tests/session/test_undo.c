@@ -263,6 +263,32 @@ START_TEST(what_is_asked_for_comes_back_too)
 }
 END_TEST
 
+/* No more acts are known than the last two thousand: what belongs to an older one is taken back
+ * with none of them. */
+START_TEST(what_is_older_than_all_that_is_known_stays)
+{
+    struct drive drive;
+    int undone = 0;
+    begin(&drive);
+    drive_do(&drive, "hold 5s free settle=0s");
+    drive_samples(&drive, 100);
+    for (int i = 0; i < 2100; i++) {
+        drive_do(&drive, i % 2 == 0 ? "sound off" : "sound all");
+    }
+    drive_finish(&drive);
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_int_eq(record->hold[0].status, HOLD_COMPLETE);
+    while (session_command(drive.session, "undo", NULL)) {
+        undone++;
+    }
+    ck_assert_int_eq(undone, 1999);
+    ck_assert_int_eq(record->hold_count, 1);
+    ck_assert_int_eq(record->hold[0].status, HOLD_COMPLETE);
+    ck_assert_int_eq(record->capture[0].last_sample - record->capture[0].first_sample, 250);
+    drive_end(&drive);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("undo");
@@ -277,6 +303,7 @@ int main(void)
     tcase_add_test(tcase, what_was_thrown_away_is_ridden_on_when_put_back);
     tcase_add_test(tcase, a_stop_long_ago_stays);
     tcase_add_test(tcase, what_is_asked_for_comes_back_too);
+    tcase_add_test(tcase, what_is_older_than_all_that_is_known_stays);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
 }
