@@ -1,0 +1,130 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Where a hold that is measured while it goes on is cut into pieces, and what is left out of which.
+ */
+#include "long_hold.h"
+
+#define RATE_HZ_LONG 50.0
+
+/* Readings of the first channel that are known once so many samples have come. */
+static size_t known_after(int samples)
+{
+    struct hold_summary summary;
+    struct hold_meter *meter = hold_meter_create(record, analysis, 0);
+    ck_assert_ptr_nonnull(meter);
+    for (int i = 0; i < samples; i++) {
+        hold_meter_sample(meter, record, analysis, &made[i]);
+    }
+    hold_meter_so_far(meter, 0, &summary);
+    hold_meter_destroy(meter);
+    return summary.readings;
+}
+
+/* A mark cuts from a second before it: of the last second nothing is known yet, and a piece of a
+ * minute ends a second late. */
+START_TEST(a_piece_is_a_minute)
+{
+    hold_of(RATE_HZ_LONG, 150.0);
+    ck_assert_uint_eq(known_after(3050), 0); /* up to 60.98 s */
+    ck_assert_uint_eq(known_after(3051), 3000);
+    ck_assert_uint_eq(known_after(6050), 3000);
+    ck_assert_uint_eq(known_after(6051), 6000);
+}
+END_TEST
+
+/* Of two seconds without a reading nothing ends; of more a piece does. */
+START_TEST(a_piece_ends_before_a_gap)
+{
+    for (int more = 0; more < 2; more++) {
+        hold_of(RATE_HZ_LONG, 150.0);
+        for (int i = 500; i < LONG; i++) {
+            made[i].time_us += 1980000 + more;
+        }
+        ck_assert_uint_eq(known_after(500), 0);
+        ck_assert_uint_eq(known_after(501), more ? 500 : 0);
+    }
+}
+END_TEST
+
+/* 8192 samples, whatever the rate, are all that waits. */
+START_TEST(a_piece_ends_when_it_is_full)
+{
+    hold_of(200.0, 90.0);
+    ck_assert_uint_eq(known_after(8191), 0);
+    ck_assert_uint_eq(known_after(8192), 8192);
+}
+END_TEST
+
+static double cut_s(int sample)
+{
+    struct hold_result result = {.counts = false};
+    record->mark_count = 1;
+    record->mark[0] = (struct mark_record){.hold = 0, .cut = true, .sample = sample};
+    struct hold_meter *meter = measured();
+    ck_assert(hold_meter_stands(meter, record, analysis));
+    hold_meter_result(meter, record, analysis, &result);
+    hold_meter_destroy(meter);
+    return result.summary[0].cut_marked_s;
+}
+
+/* A mark on the first sample behind a gap, on the last before it, on the hold's first and last: a
+ * second before it is left out, and three behind it, as far as there are readings. */
+START_TEST(marks_at_the_ends_of_pieces)
+{
+    hold_of(RATE_HZ_LONG, 100.0);
+    ck_assert_double_eq_tol(cut_s(2001), 4.0, 0.05);
+    for (int i = 2000; i < LONG; i++) {
+        made[i].time_us += 5000000;
+    }
+    ck_assert_double_eq_tol(cut_s(2001), 3.0, 1.05);
+    ck_assert_double_ge(cut_s(2001), 2.95);
+    ck_assert_double_ge(cut_s(2000), 0.95);
+    ck_assert_double_eq_tol(cut_s(1), 3.0, 0.05);
+    ck_assert_double_eq_tol(cut_s(5000), 1.0, 0.05);
+}
+END_TEST
+
+/* The most samples that were asked for at once. */
+static int64_t asked_most;
+static bool counted_samples(void *context, int64_t first, int64_t last,
+                            const struct sample **samples, size_t *count)
+{
+    asked_most = last - first + 1 > asked_most ? last - first + 1 : asked_most;
+    return long_samples(context, first, last, samples, count);
+}
+
+/* Of a ride of hours not all samples are asked for at once, neither for what it comes to nor for
+ * its minutes; of a hold they are. */
+START_TEST(a_ride_is_read_some_at_a_time)
+{
+    enum { SAMPLES = 7500 };
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct minute_row rows[4];
+    for (int ride = 0; ride < 2; ride++) {
+        hold_of(RATE_HZ_LONG, SAMPLES / RATE_HZ_LONG);
+        record->hold[0].purpose = ride ? PURPOSE_RIDE : PURPOSE_NONE;
+        asked_most = 0;
+        ck_assert(analysis_make(record, counted_samples, NULL, analysis, &problem));
+        ck_assert((asked_most == SAMPLES) != ride);
+        asked_most = 0;
+        ck_assert_uint_eq(analysis_minutes(record, analysis, 0, 0, counted_samples, NULL, rows, 4),
+                          3);
+        ck_assert((asked_most == SAMPLES) != ride);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("hold_pieces");
+    TCase *tests = tcase_create("hold_pieces");
+    suite_add_tcase(suite, tests);
+    tcase_set_timeout(tests, 60);
+    tcase_add_checked_fixture(tests, set_up, tear_down);
+    tcase_add_test(tests, a_piece_is_a_minute);
+    tcase_add_test(tests, a_piece_ends_before_a_gap);
+    tcase_add_test(tests, a_piece_ends_when_it_is_full);
+    tcase_add_test(tests, marks_at_the_ends_of_pieces);
+    tcase_add_test(tests, a_ride_is_read_some_at_a_time);
+    return test_main(suite);
+}
