@@ -26,12 +26,9 @@ static bool known(const struct across_place *place)
 static const struct bike_values *first_bike(const struct across_place *place)
 {
     const struct session_record *record = place->record;
-    int first = place->build;
-    for (int b = 0; b < place->build; b++) {
-        if (record->build[b].placing == record->build[place->build].placing) {
-            first = b;
-            break;
-        }
+    int first = 0;
+    while (record->build[first].placing != record->build[place->build].placing) {
+        first++;
     }
     return &record->setup[record->build[first].setup].bike;
 }

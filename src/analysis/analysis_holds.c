@@ -47,7 +47,7 @@ static void find_steps_alone(const struct session_record *record, int index,
         if (!analysis->body[c] || !result->has[c] || !stepped->stepped) {
             continue;
         }
-        int others = 0, moved = 0;
+        bool others = false, moved = false;
         for (int other = 0; other < analysis->channel_count; other++) {
             double step_mm;
             if (other == c || !analysis->body[other] || !result->has[other]) {
@@ -56,10 +56,10 @@ static void find_steps_alone(const struct session_record *record, int index,
             signal_fill(record, analysis, build, other, samples, count, signal);
             signal_cuts(record, index, samples, count, up, signal);
             bool known = hold_step_at(&signal->input, stepped->step_at_s, &step_mm) == MEASURE_OK;
-            others++;
-            moved += !known || STEP_ALONE * fabs(step_mm) >= fabs(stepped->step_mm);
+            others = true;
+            moved = moved || !known || STEP_ALONE * fabs(step_mm) >= fabs(stepped->step_mm);
         }
-        result->step_alone[c] = others > 0 && moved == 0;
+        result->step_alone[c] = others && !moved;
     }
 }
 

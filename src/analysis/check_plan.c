@@ -80,7 +80,7 @@ static bool read_plain_word(const char *text, const struct placing_record *placi
 {
     double number = 0.0;
     size_t length = strlen(text);
-    bool is_time = length > 1 && text[length - 1] == 's';
+    bool is_time = length > 0 && text[length - 1] == 's';
     int channel = find_channel(placing, text);
     if (channel >= 0) {
         said->channel = channel;

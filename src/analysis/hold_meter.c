@@ -136,7 +136,7 @@ static void look_for_steps(struct hold_meter *meter, const struct analysis *anal
 {
     for (int c = 0; c < meter->channel_count; c++) {
         double step_mm, at_s, other_mm;
-        int others = 0, moved = 0;
+        bool others = false, moved = false;
         if (meter->stream[c] == NULL ||
             !hold_stream_look(meter->stream[c], meter->over, &step_mm, &at_s)) {
             continue;
@@ -146,10 +146,10 @@ static void look_for_steps(struct hold_meter *meter, const struct analysis *anal
                 continue;
             }
             bool known = hold_stream_step_at(meter->stream[other], at_s, &other_mm) == MEASURE_OK;
-            others++;
-            moved += !known || STEP_ALONE * fabs(other_mm) >= fabs(step_mm);
+            others = true;
+            moved = moved || !known || STEP_ALONE * fabs(other_mm) >= fabs(step_mm);
         }
-        meter->result.step_alone[c] = others > 0 && moved == 0;
+        meter->result.step_alone[c] = others && !moved;
     }
 }
 

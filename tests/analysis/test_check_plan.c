@@ -5,6 +5,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 static struct placing_record placing;
@@ -63,6 +64,10 @@ static const struct {
     {"check calibrate head 200 5001mm", "calibrate: '5001mm' is no distance from 5 to 5000 mm"},
     {"check calibrate head 200 knee",
      "calibrate: 'knee' is no time and no sensor; there are: head, chest"},
+    {"check calibrate head 200 400 s",
+     "calibrate: 's' is no time and no sensor; there are: head, chest"},
+    {"check calibrate head 200 400 \"\"",
+     "calibrate: '' is no time and no sensor; there are: head, chest"},
     {"check calibrate head 1s 10 20 30 40 50 60 70 80 90 100 110 120 130",
      "calibrate: no more than 12 distances"},
 };
@@ -107,6 +112,23 @@ START_TEST(before_any_sensor)
     ck_assert(!read_line("check beam", NULL, &plan, &problem));
     ck_assert_str_eq(problem.sentence, "beam: say which sensor; there are: none so far");
     ck_assert(read_line("check still", NULL, &plan, &problem));
+}
+END_TEST
+
+/* As many sensors as there can be are named, and no more. */
+START_TEST(of_many_sensors)
+{
+    struct check_plan plan;
+    struct problem problem = {PROBLEM_NONE, ""};
+    placing.channel_count = CHANNELS_MAX;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        placing.channel[c].role = ROLE_BODY;
+        snprintf(placing.channel[c].name, sizeof placing.channel[c].name, "s%d", c);
+    }
+    ck_assert_int_eq(good("check still s7 20s").channel, CHANNELS_MAX - 1);
+    ck_assert(!read_line("check still knee", &placing, &plan, &problem));
+    ck_assert_str_eq(problem.sentence, "still: 'knee' is no time and no sensor; there are: s0, s1, "
+                                       "s2, s3, s4, s5, s6, s7");
 }
 END_TEST
 
@@ -208,6 +230,7 @@ int main(void)
     tcase_add_loop_test(tests, what_is_refused, 0, sizeof refused / sizeof refused[0]);
     tcase_add_test(tests, numbers_outside_their_limits);
     tcase_add_test(tests, before_any_sensor);
+    tcase_add_test(tests, of_many_sensors);
     tcase_add_test(tests, still);
     tcase_add_test(tests, step);
     tcase_add_test(tests, beam);
