@@ -89,13 +89,13 @@ START_TEST(kept_only_while_told)
     for (int how = 0; how < 5; how++) {
         learning_begin(learning);
         learning->channel_count = 1;
-        for (int t = 0; t < 3; t++) {
+        for (int d = 0; d < 3; d++) { /* the first test is of the second day */
             add_test(PHASE_PRACTICE, 0.5);
-            add_day(0.9, t);
+            add_day(0.9, d - 1);
         }
-        learning->test[2].left_out = how == 1 ? TEST_AWAY : TEST_COUNTS;
-        learning->test[2].has[0] = how != 2;
-        learning->day[2].test = how == 3 ? -1 : 2;
+        learning->test[1].left_out = how == 1 ? TEST_AWAY : TEST_COUNTS;
+        learning->test[1].has[0] = how != 2;
+        learning->day[2].test = how == 3 ? -1 : 1;
         learning->day[2].told_share = how == 4 ? NAN : 0.9; /* of the last day no test is known */
         learning_conclude(learning);
         ck_assert_msg(learning->of[0].depends == (how == 0 || how == 4), "%d", how);
@@ -147,15 +147,20 @@ START_TEST(the_course_over_days)
     ck_assert_double_eq_tol(learning->of[0].trend.slope, 0.05, 1e-9);
     ck_assert(learning->of[0].has_lasting);
     ck_assert_double_eq_tol(learning->of[0].lasting.slope, 0.1, 1e-6);
-    learning->test[4].phase = PHASE_KEEP;
-    learning_conclude(learning);
-    ck_assert(learning->of[0].has_trend);
-    ck_assert_int_eq(learning->of[0].trend.s, 6); /* of four */
+    for (int how = 0; how < 3; how++) {
+        learning->test[4].left_out = how == 0 ? TEST_AWAY : TEST_COUNTS;
+        learning->test[4].has[0] = how != 1;
+        learning->test[4].phase = how == 2 ? PHASE_KEEP : PHASE_PRACTICE;
+        learning_conclude(learning);
+        ck_assert(learning->of[0].has_trend);
+        ck_assert_int_eq(learning->of[0].trend.s, 6); /* of four */
+    }
     learning->test[3].phase = PHASE_KEEP;
     learning_conclude(learning);
     ck_assert(!learning->of[0].has_trend);
     for (int t = 0; t < 5; t++) {
         learning->test[t].phase = PHASE_PRACTICE;
+        learning->test[t].has[0] = true;
         learning->test[t].result[0].kept_s = t == 1 ? 0.0 : kept_s(t);
     }
     learning_conclude(learning);

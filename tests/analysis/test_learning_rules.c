@@ -33,6 +33,7 @@ static enum test_left_out sixth_test(double power_w, double cadence_per_min)
 START_TEST(ten_watts_apart)
 {
     ck_assert_int_eq(sixth_test(200.0 + 9.8, 90.0), TEST_COUNTS);
+    ck_assert_int_eq(sixth_test(200.0 + 10.0, 90.0), TEST_COUNTS);
     ck_assert_int_eq(sixth_test(200.0 + 10.2, 90.0), TEST_POWER);
     ck_assert_int_eq(sixth_test(200.0 - 9.8, 90.0), TEST_COUNTS);
     ck_assert_int_eq(sixth_test(200.0 - 10.2, 90.0), TEST_POWER);
@@ -43,6 +44,7 @@ END_TEST
 START_TEST(five_turns_apart)
 {
     ck_assert_int_eq(sixth_test(200.0, 90.0 + 4.9), TEST_COUNTS);
+    ck_assert_int_eq(sixth_test(200.0, 90.0 + 5.0), TEST_COUNTS);
     ck_assert_int_eq(sixth_test(200.0, 90.0 + 5.1), TEST_POWER);
     ck_assert_int_eq(sixth_test(200.0, 90.0 - 4.9), TEST_COUNTS);
     ck_assert_int_eq(sixth_test(200.0, 90.0 - 5.1), TEST_POWER);
@@ -97,6 +99,7 @@ static struct learning_test test_after(double hours, double posture_share)
 START_TEST(a_test_waits_for_twenty_hours)
 {
     ck_assert_int_eq(test_after(20.5, 1.0).left_out, TEST_COUNTS);
+    ck_assert_int_eq(test_after(20.0, 1.0).left_out, TEST_COUNTS);
     ck_assert_int_eq(test_after(19.5, 1.0).left_out, TEST_TOO_SOON);
 }
 END_TEST
@@ -104,6 +107,7 @@ END_TEST
 START_TEST(a_test_is_ridden_in_the_posture)
 {
     ck_assert_int_eq(test_after(48.0, 0.81).left_out, TEST_COUNTS);
+    ck_assert_int_eq(test_after(48.0, 0.80).left_out, TEST_COUNTS);
     ck_assert_int_eq(test_after(48.0, 0.79).left_out, TEST_AWAY);
 }
 END_TEST
@@ -111,6 +115,7 @@ END_TEST
 START_TEST(two_weeks_without_practice_tell_what_is_kept)
 {
     ck_assert_int_eq(test_after(24.0 * 13.5, 1.0).phase, PHASE_PRACTICE);
+    ck_assert_int_eq(test_after(24.0 * 14.0, 1.0).phase, PHASE_KEEP);
     ck_assert_int_eq(test_after(24.0 * 14.5, 1.0).phase, PHASE_KEEP);
 }
 END_TEST

@@ -294,6 +294,39 @@ START_TEST(a_second_test_of_a_session)
 }
 END_TEST
 
+/* As many sensors of the body as there can be, of which one alone has a band; the last of them is
+ * not tied to the target, or a slip was found of it, or the hold stepped. When it was, by its own
+ * start. */
+START_TEST(a_test_of_as_many_sensors_as_there_can_be)
+{
+    for (int how = 0; how < 4; how++) {
+        session(PURPOSE_TEST, 0.7);
+        int last = CHANNELS_MAX - 1;
+        record->target[0] = (struct target_record){.capture = 0, .build = 0};
+        analysis->channel_count = CHANNELS_MAX;
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            analysis->body[c] = true;
+            snprintf(analysis->channel_name[c], CHANNEL_NAME_SIZE, "part%d", c);
+            analysis->hold[0].has[c] = true;
+            analysis->hold[0].summary[c] = analysis->hold[0].summary[0];
+            analysis->hold[0].summary[c].has_band = c == last;
+        }
+        analysis->hold[0].start_s = 90.5;
+        analysis->hold[0].stepped = how == 1;
+        analysis->tie[0][last].found.kind = how == 2 ? TIE_FOUND_ENDS : TIE_FOUND_NOTHING;
+        record->target[0].build = how == 3 ? 1 : 0;
+        const struct learning_test *test = test_taken();
+        ck_assert_int_eq(test->left_out, how == 0   ? TEST_COUNTS
+                                         : how == 1 ? TEST_MOVED
+                                         : how == 2 ? TEST_SLIPPED
+                                                    : TEST_NOT_TIED);
+        ck_assert(test->has[0]); /* the one part that there is something to say of */
+        ck_assert_str_eq(learning->channel[0], "part7");
+        ck_assert_int_eq(test->at_ms, record->started_ms + 90500);
+    }
+}
+END_TEST
+
 /* Told during a piece of which nothing is known: the day has no share of it. */
 START_TEST(a_piece_without_a_band_has_no_share)
 {
@@ -412,6 +445,7 @@ int main(void)
     tcase_add_test(tests, boards_have_room_for_so_many);
     tcase_add_test(tests, a_second_test_of_a_session);
     tcase_add_test(tests, a_piece_without_a_band_has_no_share);
+    tcase_add_test(tests, a_test_of_as_many_sensors_as_there_can_be);
     tcase_add_test(tests, each_part_has_its_own_tests);
     tcase_add_test(tests, what_hurts_asks_for_less);
     tcase_add_test(tests, a_base_that_goes_on_rising);
