@@ -4,6 +4,8 @@
  */
 #include "long_hold.h"
 
+#include <string.h>
+
 #define RATE_HZ_LONG 50.0
 
 /* Readings of the first channel that are known once so many samples have come. */
@@ -114,6 +116,26 @@ START_TEST(a_ride_is_read_some_at_a_time)
 }
 END_TEST
 
+/* What comes behind a hold is of none of its minutes, and each minute's readings count once. */
+START_TEST(minutes_end_where_the_hold_does)
+{
+    enum { SAMPLES = 5000 };
+    struct minute_auxiliary rows[3];
+    hold_of(RATE_HZ_LONG, SAMPLES / RATE_HZ_LONG);
+    record->placing[0].channel[2].role = ROLE_AUXILIARY;
+    strcpy(record->placing[0].channel[2].name, "power");
+    for (int i = 0; i < LONG; i++) {
+        made[i].range_tenth_mm[2] = i < 3000 ? 2000 : i < SAMPLES ? 2500 : 90000;
+    }
+    made[2047].range_tenth_mm[2] += 3000; /* the last and the first of what is read at once */
+    made[2048].range_tenth_mm[2] += 3000;
+    analysis_minute_auxiliary(record, 0, long_samples, NULL, rows, 3);
+    ck_assert_double_eq_tol(rows[0].mean[AUXILIARY_POWER], 200.0 + 600.0 / 3000.0, 1e-9);
+    ck_assert_double_eq_tol(rows[1].mean[AUXILIARY_POWER], 250.0, 1e-9);
+    ck_assert(isnan(rows[2].mean[AUXILIARY_POWER]));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_pieces");
@@ -126,5 +148,6 @@ int main(void)
     tcase_add_test(tests, a_piece_ends_when_it_is_full);
     tcase_add_test(tests, marks_at_the_ends_of_pieces);
     tcase_add_test(tests, a_ride_is_read_some_at_a_time);
+    tcase_add_test(tests, minutes_end_where_the_hold_does);
     return test_main(suite);
 }

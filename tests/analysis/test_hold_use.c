@@ -192,6 +192,23 @@ START_TEST(a_ride_of_parts_that_have_numbers)
     }
     ck_assert(ride_summary_of(record, analysis, 0, &summary));
     ck_assert_int_eq(summary.channel_count, 1);
+    record->hold[0].status = HOLD_RUNNING; /* it is not over */
+    ck_assert(!ride_summary_of(record, analysis, 0, &summary));
+    record->hold[0].status = HOLD_COMPLETE;
+    record->hold[0].purpose = PURPOSE_PIECE;
+    ck_assert(!ride_summary_of(record, analysis, 0, &summary));
+    record->hold[0].purpose = PURPOSE_RIDE;
+    analysis->channel_count = CHANNELS_MAX;
+    for (int c = 1; c < CHANNELS_MAX; c++) {
+        analysis->body[c] = analysis->hold[0].has[c] = true;
+        analysis->hold[0].summary[c].status = MEASURE_OK;
+        analysis->hold[0].course[c].quarter[0].to_s = 60.0;
+    }
+    ck_assert(ride_summary_of(record, analysis, 0, &summary));
+    ck_assert_int_eq(summary.channel_count, CHANNELS_MAX);
+    analysis->channel_count = 3;
+    analysis->hold[0].summary[1].status = MEASURE_TOO_FEW;
+    analysis->body[2] = false;
     analysis->hold[0].summary[0].status = MEASURE_CONSTANT;
     ck_assert(!ride_summary_of(record, analysis, 0, &summary));
     analysis_destroy(analysis);

@@ -94,6 +94,59 @@ START_TEST(ten_millimetres_further_down)
 }
 END_TEST
 
+/* Pads further forward lower the head as much: a step goes up to what was entered as the most, and
+ * to a step beyond what was tried. */
+START_TEST(ten_millimetres_further_forward)
+{
+    static const double forward_mm[SETUPS] = {-20.0, -10.0, -5.0};
+    for (int s = 0; s < SETUPS; s++) {
+        record->setup[s].bike.value[BIKE_PAD_RISE] = 55.0;
+        record->setup[s].bike.value[BIKE_PAD_FORE_AFT] = forward_mm[s];
+    }
+    ck_assert_int_eq(suggested(2).reason, SUGGESTION_NO_LIMIT);
+    limits.least[BIKE_PAD_FORE_AFT] = -100.0; /* that is the other side */
+    ck_assert_int_eq(suggested(2).reason, SUGGESTION_NO_LIMIT);
+    limits.most[BIKE_PAD_FORE_AFT] = 4.9;
+    ck_assert_int_eq(suggested(2).reason, SUGGESTION_NO_STEP);
+    limits.most[BIKE_PAD_FORE_AFT] = 5.0;
+    struct insight_suggestion next = suggested(2);
+    ck_assert_int_eq(next.reason, SUGGESTION_MADE);
+    ck_assert_int_eq(next.part, BIKE_PAD_FORE_AFT);
+    ck_assert(next.from == -5.0 && next.to == 5.0);
+    ck_assert_double_eq_tol(next.forecast[HEAD].height_change_mm, -10.0, 1e-9);
+    limits.most[BIKE_PAD_FORE_AFT] = 100.0;
+    next = suggested(1);
+    ck_assert(next.from == -10.0 && next.to == 0.0);
+    record->setup_count = 4; /* built, and nothing held on it: no reason to try beyond it */
+    record->setup[3] = record->setup[2];
+    record->setup[3].bike.value[BIKE_PAD_FORE_AFT] = 20.0;
+    record->setup[3].bike.value[BIKE_STEM_LENGTH] = 60.0;
+    insight_make(record, analysis);
+    for (int f = 0; f < analysis->insight.factor_count; f++) {
+        bool forward = analysis->insight.factor[f] == BIKE_PAD_FORE_AFT;
+        ck_assert(analysis->insight.factor[f] != BIKE_STEM_LENGTH);
+        ck_assert(!forward || analysis->insight.tried_high[f] == -5.0);
+        ck_assert(!forward || analysis->insight.tried_low[f] == -20.0);
+    }
+}
+END_TEST
+
+/* Nothing is learnt of a part's effect while a channel's heights are in doubt, of that channel; nor
+ * of one that is no body's. */
+START_TEST(nothing_follows_from_a_height_in_doubt)
+{
+    for (int doubt = 0; doubt < 4; doubt++) {
+        analysis->step_open[CHEST] = doubt == 1 ? 1 : 0;
+        analysis->slip[CHEST].asked = doubt == 2;
+        analysis->body[CHEST] = doubt != 3;
+        insight_make(record, analysis);
+        ck_assert_int_eq(analysis->insight.steps[HEAD].status, MEASURE_OK);
+        ck_assert_int_eq(analysis->insight.steps[CHEST].status,
+                         doubt == 0 ? MEASURE_OK : MEASURE_TOO_FEW);
+    }
+}
+END_TEST
+
 /* The first channel of the body is what is to go lower. */
 START_TEST(a_first_channel_of_no_body)
 {
@@ -285,6 +338,8 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_checked_fixture(tests, set_up, tear_down);
     tcase_add_test(tests, ten_millimetres_further_down);
+    tcase_add_test(tests, ten_millimetres_further_forward);
+    tcase_add_test(tests, nothing_follows_from_a_height_in_doubt);
     tcase_add_test(tests, a_first_channel_of_no_body);
     tcase_add_test(tests, what_was_ridden_is_not_suggested);
     tcase_add_test(tests, not_as_low_as_what_numbed);

@@ -194,6 +194,51 @@ START_TEST(holds_as_they_repeat)
 }
 END_TEST
 
+/* What was learnt of how holds repeat is not reckoned with where no repeatability is known, and of
+ * no channel that is none of the body. */
+START_TEST(what_is_learnt_is_of_what_is_known)
+{
+    ride(build(0), 4, 0.75, 0);
+    build(1);
+    choose(NAN, (struct plan_holds){30.0, 4});
+    const struct hour_holds unknown = asked;
+    repeats(0.0, 0.0);
+    analysis->free_heights[0].repeatability_learnt_df = 100.0;
+    for (int has = 0; has < 2; has++) {
+        analysis->free_heights[0].has_repeatability = has;
+        choose(NAN, (struct plan_holds){30.0, 4});
+        ck_assert_double_eq(asked.chance, unknown.chance);
+        ck_assert_int_eq(asked.each.holds, unknown.each.holds);
+        ck_assert_int_eq(asked.why, HOUR_AS_BEFORE);
+    }
+    repeats(6.0, 9.0);
+    choose(NAN, (struct plan_holds){30.0, 4});
+    double learnt = asked.chance;
+    analysis->free_heights[0].repeatability_learnt_df = 0.0;
+    choose(NAN, (struct plan_holds){30.0, 4});
+    ck_assert_double_ne(asked.chance, learnt);
+    analysis->body[0] = false;
+    choose(NAN, (struct plan_holds){30.0, 4});
+    ck_assert_double_eq(asked.hold_sd_mm, unknown.hold_sd_mm);
+}
+END_TEST
+
+/* A visit that begins on its second setup has one build less before it. */
+START_TEST(builds_before_this_one_take_no_time)
+{
+    build(1);
+    choose(24.0, plan_usual_holds());
+    int second = asked.each.holds;
+    record->build[0].setup = 0;
+    choose(24.0, plan_usual_holds());
+    ck_assert_msg(second > asked.each.holds, "%d, %d", second, asked.each.holds);
+    int first = asked.each.holds;
+    record->build_count = 0; /* nothing on the bike yet */
+    choose(24.0, plan_usual_holds());
+    ck_assert_int_eq(asked.each.holds, first);
+}
+END_TEST
+
 /* Two setups and the return: 2 + 2 x 7 of changes and riding in, 2 x 0.5 of ratings, three builds
  * of n holds of 0.5 with n - 1 rests of 0.75: 17 - 2.25 + 3.75 n. */
 START_TEST(what_fits_into_the_minutes)
@@ -246,6 +291,8 @@ int main(void)
     tcase_add_test(tests, room_is_kept_for_the_way_back);
     tcase_add_test(tests, a_usual_hour);
     tcase_add_test(tests, holds_as_they_repeat);
+    tcase_add_test(tests, what_is_learnt_is_of_what_is_known);
+    tcase_add_test(tests, builds_before_this_one_take_no_time);
     tcase_add_test(tests, what_fits_into_the_minutes);
     tcase_add_test(tests, times_as_seen);
     tcase_add_test(tests, three_free_holds_and_one_more_where_one_had_not_settled);

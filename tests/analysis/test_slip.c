@@ -4,6 +4,7 @@
  * built twice, setup 2 between; two free holds on either build of setup 1. */
 #include "analysis/slip.h"
 #include "analysis/step_in_hold.h"
+#include "measure/rules.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -79,6 +80,26 @@ START_TEST(what_moved_alone_is_asked_about)
     ck_assert(!asked());
     record->build[2].slipped = ANSWER_NO;
     ck_assert(!asked());
+}
+END_TEST
+
+/* A third as far, it is the rider; a little less, the sensor. What is as far apart as it may be is
+ * not asked of. */
+START_TEST(slips_on_their_limits)
+{
+    static const struct {
+        double apart_mm, chest_mm;
+        bool asked;
+    } tried[] = {{24.0, 8.0, false}, {24.0, 7.5, true},         {24.0, -8.0, false},
+                 {24.0, -7.5, true}, {SLIP_LEAST_MM, 0, false}, {SLIP_LEAST_MM + 0.5, 0, true}};
+    for (size_t i = 0; i < sizeof tried / sizeof tried[0]; i++) {
+        for (int h = 0; h < 4; h++) {
+            analysis->hold[h].summary[HEAD].mean_mm =
+                900.0 + 0.125 * (h % 2) + (h < 2 ? 0.0 : tried[i].apart_mm);
+            analysis->hold[h].summary[CHEST].mean_mm = 700.0 + (h < 2 ? 0.0 : tried[i].chest_mm);
+        }
+        ck_assert_msg(asked() == tried[i].asked, "%zu", i);
+    }
 }
 END_TEST
 
@@ -164,6 +185,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_checked_fixture(tests, set_up, tear_down);
     tcase_add_test(tests, what_moved_alone_is_asked_about);
+    tcase_add_test(tests, slips_on_their_limits);
     tcase_add_test(tests, beside_stands_what_was_held_on_both);
     tcase_add_test(tests, nothing_is_asked_where_nothing_is_known);
     tcase_add_test(tests, a_slip_moved_what_lies_between);
