@@ -4,6 +4,7 @@
 #include "support/test_main.h"
 
 #include "analysis/across.h"
+#include "analysis/visits.h"
 #include "support/bikes.h"
 
 #include <math.h>
@@ -172,6 +173,60 @@ START_TEST(each_channel_by_its_own_holds)
 }
 END_TEST
 
+/* As many setups as can be compared, and the same in another session; as many holds and builds. */
+START_TEST(as_many_of_each_as_can_be_compared)
+{
+    fill(COMPARE_SETUPS_MAX, COMPARE_SETUPS_MAX, COMPARE_SETUPS_MAX);
+    for (int s = 0; s < 2; s++) {
+        for (int i = 0; i < COMPARE_SETUPS_MAX; i++) {
+            record[s]->setup[i].bike = usual_bike();
+            record[s]->setup[i].bike.value[BIKE_PAD_RISE] = i;
+        }
+    }
+    struct across *across = put_together(2);
+    ck_assert_int_eq(across->setup_count, COMPARE_SETUPS_MAX);
+    for (int i = 0; i < COMPARE_SETUPS_MAX; i++) {
+        ck_assert(across->setup[i].holds_in[0] == 1 && across->setup[i].holds_in[1] == 1);
+    }
+    across_destroy(across);
+    fill(1, COMPARE_BUILDS_MAX / 20, COMPARE_HOLDS_MAX / 20);
+    across = put_together(20);
+    ck_assert_int_eq(across->channel[0].heights.setup[0].holds, COMPARE_HOLDS_MAX);
+    ck_assert_int_eq(across->channel[0].heights.setup[0].builds, COMPARE_BUILDS_MAX);
+    across_destroy(across);
+}
+END_TEST
+
+/* Of a sensor that was not there on a visit, and of a setup that was not held, nothing is told. */
+START_TEST(a_visit_without_a_sensor_or_a_setup)
+{
+    fill(2, 2, 4);
+    strcpy(analysis[1]->channel_name[0], "hips");
+    strcpy(record[1]->placing[0].channel[0].name, "hips");
+    for (int s = 0; s < 2; s++) {
+        for (int c = 0; c < 3; c++) {
+            analysis[s]->free_heights[c].setup_count = 2;
+            for (int i = 0; i < 2; i++) {
+                analysis[s]->free_heights[c].setup[i] =
+                    (struct setup_estimate){.holds = 2, .tied = true, .mean = 900.0};
+            }
+        }
+    }
+    analysis[1]->hold[1].counts = analysis[1]->hold[3].counts = false;
+    struct across *across = put_together(2);
+    ck_assert_int_eq(across->setup_count, 3);
+    ck_assert_int_eq(across->channel_count, 3); /* head, chest, hips */
+    ck_assert(visit_height(across, 0, 0, 0).measured && visit_height(across, 0, 0, 1).measured);
+    ck_assert(!visit_height(across, 0, 0, 2).measured);
+    ck_assert(!visit_height(across, 1, 2, 0).measured && visit_height(across, 1, 2, 1).measured);
+    ck_assert(visit_height(across, 1, 2, 2).measured);
+    ck_assert(!visit_height(across, 1, 0, 1).measured && !visit_height(across, 0, 2, 1).measured);
+    ck_assert_int_eq(visit_next(across, 0, 0), -1);
+    ck_assert_int_eq(visit_next(across, -1, 0), 0);
+    across_destroy(across);
+}
+END_TEST
+
 /* Where a session has no such sensor, none that is tied, or another mark: its heights stand apart.
  */
 START_TEST(heights_that_stand_apart)
@@ -310,6 +365,8 @@ int main(void)
     tcase_add_test(tests, free_holds_that_count);
     tcase_add_test(tests, each_channel_by_its_own_holds);
     tcase_add_test(tests, heights_that_stand_apart);
+    tcase_add_test(tests, as_many_of_each_as_can_be_compared);
+    tcase_add_test(tests, a_visit_without_a_sensor_or_a_setup);
     tcase_add_test(tests, the_baseline_is_the_first_sessions);
     tcase_add_test(tests, heights_that_follow_from_one_bike);
     tcase_add_test(tests, what_is_not_tied_is_merged_as_such);

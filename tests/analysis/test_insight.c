@@ -288,6 +288,75 @@ START_TEST(holds_of_two_parts_together)
 }
 END_TEST
 
+static void hold_on(int setup, bool guided, double log_steadiness, double creep, double share)
+{
+    int h = record->hold_count++;
+    struct hold_result *result = &analysis->hold[h];
+    record->hold[h] = (struct hold_record){
+        .number = h + 1, .build = setup, .guided = guided, .status = HOLD_COMPLETE};
+    result->counts = true;
+    for (int c = 0; c < 2; c++) { /* the chest: steadier on the first setup, and always in band */
+        result->has[c] = true;
+        result->summary[c] = (struct hold_summary){
+            .status = MEASURE_OK,
+            .has_creep = true,
+            .has_band = true,
+            .has_interval = true,
+            .steadiness_mm = exp(c == HEAD ? log_steadiness : 1.0 + setup),
+            .creep_mm_per_min = c == HEAD ? creep : 0.5,
+            .in_band_share = c == HEAD ? share : 0.9,
+        };
+    }
+}
+
+static void came_to(int setup, enum tradeoff_criterion of, double value, double se, double df)
+{
+    const struct tradeoff_setup *found = &analysis->insight.value[setup];
+    ck_assert(found->has[of]);
+    ck_assert_double_eq_tol(found->value[of], value, 1e-9);
+    ck_assert_double_eq_tol(found->se[of], se, 1e-9);
+    ck_assert_double_eq(found->df[of], df);
+}
+
+/* By hand, of the part that is worse: free holds' steadiness as a geometric mean, creep as a median
+ * that is known 1.2533 times less well than a mean, guided holds' share in the band as a mean; the
+ * scatter of holds is one for all setups. */
+START_TEST(what_each_setup_came_to)
+{
+    hold_on(0, false, 1.0, 1.0, 0.1);
+    hold_on(0, false, 2.0, 2.0, 0.1);
+    hold_on(0, false, 3.0, 4.0, 0.1);
+    hold_on(1, false, 1.0, -3.0, 0.1);
+    hold_on(1, false, 1.0, -5.0, 0.1);
+    hold_on(0, true, 9.0, 9.0, 0.6);
+    hold_on(0, true, 9.0, 9.0, 0.8);
+    double steadiness_sd = sqrt(2.0 / 3.0), creep_sd = sqrt((42.0 / 9.0 + 2.0) / 3.0);
+    insight_make(record, analysis);
+    came_to(0, TRADEOFF_STEADINESS, exp(2.0), exp(2.0) * steadiness_sd / sqrt(3.0), 3.0);
+    came_to(1, TRADEOFF_STEADINESS, exp(2.0), 0.0, 3.0); /* the chest, each time the same */
+    came_to(0, TRADEOFF_CREEP, 2.0, 1.2533 * creep_sd / sqrt(3.0), 3.0);
+    came_to(1, TRADEOFF_CREEP, 4.0, 1.2533 * creep_sd / sqrt(2.0), 3.0);
+    came_to(0, TRADEOFF_IN_BAND, 0.7, 0.1, 1.0);
+    ck_assert(!analysis->insight.value[1].has[TRADEOFF_IN_BAND]);
+    ck_assert(!analysis->insight.value[0].has[TRADEOFF_EFFORT]);
+    ck_assert_int_eq(analysis->insight.tradeoff_setups, 3); /* of the third the height */
+    numb(0);
+    numb(0);
+    record->rating[0].value[RATING_NECK] = 3.0;
+    record->rating[0].value[RATING_HANDS] = 5.0;
+    record->rating[1].value[RATING_EFFORT] = 14.0;
+    insight_make(record, analysis);
+    came_to(0, TRADEOFF_DISCOMFORT, 5.0, 0.0, (double)INFINITY);
+    came_to(0, TRADEOFF_EFFORT, 14.0, 0.0, (double)INFINITY);
+    analysis->hold[0].counts = false; /* what does not count, has no creep or no steadiness */
+    analysis->hold[1].summary[HEAD].has_creep = false;
+    analysis->hold[2].summary[HEAD].steadiness_mm = 0.0;
+    insight_make(record, analysis);
+    ck_assert_double_eq_tol(analysis->insight.value[0].value[TRADEOFF_STEADINESS], exp(2.0), 1e-9);
+    ck_assert_double_eq_tol(analysis->insight.value[0].value[TRADEOFF_CREEP], 4.0, 1e-9);
+}
+END_TEST
+
 /* Records whose holds are measured already: of a channel that stepped alone nothing is said until
  * it is known whether it was the sensor. */
 START_TEST(a_step_withholds_the_difference)
@@ -347,6 +416,7 @@ int main(void)
     tcase_add_test(tests, six_parts_leave_no_room_for_others);
     tcase_add_test(tests, a_height_that_is_in_doubt);
     tcase_add_test(tests, holds_of_two_parts_together);
+    tcase_add_test(tests, what_each_setup_came_to);
     tcase_add_test(tests, a_step_withholds_the_difference);
     return test_main(suite);
 }
