@@ -4,6 +4,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -150,6 +151,51 @@ START_TEST(a_snapshot_is_made_anew_only_when_a_record_has_changed)
 }
 END_TEST
 
+static int events_of(const struct snapshot *snapshot, const char *what)
+{
+    int count = 0;
+    for (int i = 0; i < snapshot->event_count; i++) {
+        count += strcmp(snapshot->event[i].what, what) == 0 ? 1 : 0;
+    }
+    return count;
+}
+
+/* A record that was put back is the one that was there: what changes in it is told as a change, and
+ * no second time as new. */
+START_TEST(what_was_put_back_is_known)
+{
+    static const struct {
+        const char *make, *change, *what;
+    } cases[] = {{"setup 2 \"pads down\" pad_rise=40", "correct 2 pad_rise=35", "setup 2"},
+                 {"keep 10s", "reject 1 \"phone rang\"", "hold 1"},
+                 {"rating effort=4", "rating effort=5", "rating"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        int events[2];
+        char text[2][200];
+        for (int back = 0; back < 2; back++) {
+            struct drive drive;
+            drive_start(&drive, 33);
+            drive_describe(&drive);
+            drive_do(&drive, "setup 1 \"as it came\"");
+            drive_samples(&drive, 1000);
+            drive_do(&drive, cases[i].make);
+            for (int b = 0; b < back; b++) {
+                drive_do(&drive, "undo");
+                drive_do(&drive, "redo");
+            }
+            drive_do(&drive, cases[i].change);
+            events[back] = events_of(shown(&drive), cases[i].what);
+            snprintf(text[back], sizeof text[back], "%s",
+                     latest(shown(&drive), cases[i].what)->text);
+            drive_end(&drive);
+        }
+        ck_assert_int_ge(events[0], 1);
+        ck_assert_int_eq(events[1], events[0]);
+        ck_assert_str_eq(text[1], text[0]);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("journal");
@@ -158,6 +204,7 @@ int main(void)
     tcase_add_test(tcase, everything_is_told_in_order);
     tcase_add_test(tcase, a_hold_tells_what_became_of_it);
     tcase_add_test(tcase, a_snapshot_is_made_anew_only_when_a_record_has_changed);
+    tcase_add_test(tcase, what_was_put_back_is_known);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
 }

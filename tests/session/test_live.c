@@ -146,6 +146,26 @@ START_TEST(digits_begin_anew_behind_a_hole)
 }
 END_TEST
 
+/* The history has a point for each tenth of a second. Nothing in one of them: the line goes on.
+ * Nothing in two: it is broken there. */
+START_TEST(the_history_is_broken_where_two_tenths_lack)
+{
+    for (int lack = 1; lack <= 2; lack++) {
+        int broken = 0;
+        begin();
+        drive_samples(&drive, 500); /* to the end of a tenth */
+        drive.time_us += 100000 * lack;
+        drive_samples(&drive, 50);
+        look();
+        for (int back = 0; back < 30; back++) {
+            broken += isnan((double)view_history_back(view.history, 0, back)->slow_mm) ? 1 : 0;
+        }
+        ck_assert_int_eq(broken, lack == 1 ? 0 : 2);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 /* Nothing says how fast the samples will come: until a hundred have, it is 50/s. */
 START_TEST(a_rate_that_nothing_tells_is_fifty)
 {
@@ -182,6 +202,61 @@ START_TEST(the_rate_is_known_from_a_hundred_samples)
 }
 END_TEST
 
+static void one_sample(bool gap_before, uint32_t lost_before)
+{
+    struct sample sample = {.number = ++drive.number,
+                            .time_us = drive.time_us,
+                            .link_gap_before = gap_before,
+                            .lost_before = lost_before};
+    double head = 900.0 + 10.0 * sin(2.0 * PI * 3.0 * (double)drive.time_us / 1e6);
+    sample.range_tenth_mm[0] = (int32_t)lround(10.0 * (head - drive.sensor_mm[0]));
+    sample.range_tenth_mm[1] = 4000;
+    sample.quality[0] = sample.quality[1] = READING_GOOD;
+    drive.time_us += 20000;
+    session_sample(drive.session, &sample);
+}
+
+/* A cable that was out for a second, or lines that were lost, in the first hundred samples: those
+ * before are no rate together with those behind. The postures still follow as filters of 50/s. */
+START_TEST(a_rate_is_not_measured_over_a_hole)
+{
+    for (int by_gap = 0; by_gap < 2; by_gap++) {
+        double sum = 0.0, squares = 0.0;
+        begin();
+        for (int i = 0; i < 300; i++) {
+            drive.time_us += i == 60 ? 1000000 : 0;
+            one_sample(i == 60 && by_gap == 1, i == 60 && by_gap == 0 ? 50 : 0);
+            double quick_mm = i >= 250 ? look()->quick_mm : 0.0; /* three periods */
+            sum += quick_mm;
+            squares += quick_mm * quick_mm;
+        }
+        ck_assert_double_eq_tol(sqrt(2.0 * (squares / 50.0 - sum * sum / 2500.0)), 10.0 / sqrt(2.0),
+                                0.05);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
+/* Numbers so far are of the hold that runs: none before its first second, none when it is over. */
+START_TEST(numbers_so_far_are_of_the_hold_that_runs)
+{
+    begin();
+    drive.noise_mm = 0.5;
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_samples(&drive, 500);
+    ck_assert(isnan(look()->mean_mm));
+    drive_do(&drive, "hold 30s free settle=0s");
+    drive_samples(&drive, 1);
+    ck_assert(isnan(look()->mean_mm));
+    drive_samples(&drive, 1000);
+    ck_assert_double_eq_tol(look()->mean_mm, head_mm, 1.0);
+    drive_finish(&drive);
+    ck_assert(isnan(look()->mean_mm));
+    ck_assert_int_eq(view.channel[0].came_up, 0);
+    drive_end(&drive);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("live");
@@ -193,7 +268,10 @@ int main(void)
     tcase_add_test(tests, a_rate_that_is_off_by_five_percent_is_put_right);
     tcase_add_test(tests, digits_are_of_the_last_second_and_change_each_quarter);
     tcase_add_test(tests, digits_begin_anew_behind_a_hole);
+    tcase_add_test(tests, the_history_is_broken_where_two_tenths_lack);
     tcase_add_test(tests, a_rate_that_nothing_tells_is_fifty);
     tcase_add_test(tests, the_rate_is_known_from_a_hundred_samples);
+    tcase_add_test(tests, a_rate_is_not_measured_over_a_hole);
+    tcase_add_test(tests, numbers_so_far_are_of_the_hold_that_runs);
     return test_main(suite);
 }

@@ -129,6 +129,17 @@ START_TEST(it_names_the_word_and_changes_nothing)
 }
 END_TEST
 
+/* 0.001 a second is the least. */
+START_TEST(the_slowest_rig_is_taken)
+{
+    const struct session_origin origin = {.wall_ms = 1768068000000, .seed = 7};
+    struct session *session = session_create(&origin, forget, NULL);
+    ck_assert(session_command(session, "rig bench rate=0.001 channels=head", NULL));
+    ck_assert_double_eq(session_records(session)->placing[0].announced_rate_hz, 0.001);
+    session_destroy(session);
+}
+END_TEST
+
 START_TEST(long_names_are_told)
 {
     const struct session_origin origin = {.wall_ms = 1768068000000, .seed = 7};
@@ -175,6 +186,7 @@ int main(void)
     TCase *lines = tcase_create("lines");
     tcase_add_loop_test(lines, it_names_the_word_and_changes_nothing, 0, REFUSED);
     tcase_add_test(lines, long_names_are_told);
+    tcase_add_test(lines, the_slowest_rig_is_taken);
     suite_add_tcase(suite, lines);
     return test_main(suite);
 }

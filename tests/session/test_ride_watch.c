@@ -64,6 +64,27 @@ START_TEST(minutes_are_told_as_they_go)
 }
 END_TEST
 
+/* Below a band is out of it as above it is; where there is none below, it is in. */
+START_TEST(lower_than_the_band_is_out)
+{
+    static const struct {
+        const char *band;
+        double low_mm, share;
+    } cases[] = {{"band head=+10/-10 chest=+10/-10", 25.0, 0.0},
+                 {"band head=+10/-40 chest=+10/-40", 25.0, 1.0},
+                 {"band head=+10/none chest=+10/none", 25.0, 1.0},
+                 {"band head=+10/-40 chest=+10/-40", -25.0, 0.0}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        begin(cases[i].band);
+        drive.body_mm[0] -= cases[i].low_mm;
+        drive_do(&drive, "ride settle=5s");
+        minutes(1.2);
+        ck_assert_double_eq_tol(look()->minute[0].in_band_share, cases[i].share, 0.03);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 /* Up by 150 mm for 20 s: in no share, and nobody is told to come down once it is seen. */
 START_TEST(sitting_up_is_no_loss)
 {
@@ -134,6 +155,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, minutes_are_told_as_they_go);
+    tcase_add_test(tests, lower_than_the_band_is_out);
     tcase_add_test(tests, sitting_up_is_no_loss);
     tcase_add_test(tests, a_rest_is_proposed);
     tcase_add_test(tests, an_interruption_is_a_gap_and_no_end);
