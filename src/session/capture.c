@@ -39,6 +39,7 @@ bool capture_start(struct session *session, enum activity activity, enum capture
     if (!machine_ensure_build(session, problem)) {
         return false;
     }
+    ride_measure_drop(session);
     session->doing.capture = record->capture_count++;
     record->capture[session->doing.capture] = (struct capture_record){
         .uuid = machine_uuid(session, EFFECT_CAPTURE, session->doing.capture), .kind = kind};

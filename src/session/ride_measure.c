@@ -8,9 +8,15 @@ bool ride_measure_is_on(const struct session *session)
            session->record.hold[session->doing.hold].purpose == PURPOSE_RIDE;
 }
 
-void ride_measure_begin(struct session *session)
+void ride_measure_drop(struct session *session)
 {
     hold_meter_destroy(session->meter);
+    session->meter = NULL;
+}
+
+void ride_measure_begin(struct session *session)
+{
+    ride_measure_drop(session);
     session->meter = hold_meter_create(&session->record, session->analysis, session->doing.hold);
 }
 
@@ -34,8 +40,7 @@ bool ride_measure_end(struct session *session)
         hold_meter_result(meter, &session->record, session->analysis,
                           &session->analysis->hold[hold]);
     }
-    hold_meter_destroy(meter);
-    session->meter = NULL;
+    ride_measure_drop(session);
     return stands;
 }
 
@@ -49,8 +54,7 @@ void ride_measure_again(struct session *session, int64_t to_sample)
     if (session->meter != NULL &&
         !hold_meter_read(session->meter, &session->record, session->analysis, first, to_sample,
                          session_samples, session)) {
-        hold_meter_destroy(session->meter); /* at its end it is tried again */
-        session->meter = NULL;
+        ride_measure_drop(session); /* at its end it is tried again */
     }
 }
 

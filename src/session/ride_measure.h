@@ -12,6 +12,8 @@
 bool ride_measure_is_on(const struct session *session);
 /* It begins; its first sample is to come. */
 void ride_measure_begin(struct session *session);
+/* Something else begins: what was worked out of a ride that was taken back belongs to nothing. */
+void ride_measure_drop(struct session *session);
 void ride_measure_sample(struct session *session, const struct sample *sample);
 /* It has ended: its result is in the analysis. False: it is to be worked out of its samples. */
 bool ride_measure_end(struct session *session);

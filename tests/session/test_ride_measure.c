@@ -236,6 +236,32 @@ START_TEST(without_its_samples_it_stays_as_it_is)
 }
 END_TEST
 
+/* A ride that is taken back while it is ridden is gone with all that was worked out of it: the next
+ * hold is measured by its own readings, and so are seconds that are kept afterwards. */
+START_TEST(a_ride_that_was_taken_back_is_in_no_hold)
+{
+    static const char *const next[] = {"hold 20s free settle=0s", "hold 20s guided settle=0s",
+                                       "keep 20s"};
+    for (size_t i = 0; i < sizeof next / sizeof next[0]; i++) {
+        begin();
+        both_do("ride settle=0s");
+        both_take(150);
+        both_do("undo");
+        both_move(30);
+        both_take(30);
+        drive_do(&keeping, next[i]);
+        drive_finish(&keeping);
+        const struct session_record *record = session_records(keeping.session);
+        const struct hold_result *result = &session_analysis(keeping.session)->hold[0];
+        ck_assert_int_eq(record->hold_count, 1);
+        ck_assert_double_eq_tol(result->duration_s, 20.0, 0.1);
+        ck_assert_int_eq(result->summary[0].status, MEASURE_OK);
+        ck_assert_double_eq_tol(result->summary[0].mean_mm, 930.0, 2.0);
+        end();
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("ride_measure");
@@ -248,5 +274,6 @@ int main(void)
     tcase_add_test(tests, a_stop_that_is_taken_back_goes_on);
     tcase_add_test(tests, what_was_changed_on_the_way_is_measured_anew);
     tcase_add_test(tests, without_its_samples_it_stays_as_it_is);
+    tcase_add_test(tests, a_ride_that_was_taken_back_is_in_no_hold);
     return test_main(suite);
 }
