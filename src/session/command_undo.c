@@ -173,7 +173,6 @@ static void take_out(struct session *session, struct act_image *image)
     memcpy(image->bytes, made, image->size);
     stored_set_undone(table_of(image), made, true);
     machine_send(session, image->kind, image->index);
-    stored_set_undone(table_of(image), made, false); /* the place is for the next */
     journal_taken_back(session, image->kind, image->index);
     if (count != NULL) {
         *count = image->index;

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "support/session_drive.h"
 #include "session/view.h"
+#include "support/spoiled.h"
 #include "support/test_seed.h"
 
 #include <check.h>
@@ -46,6 +47,7 @@ void drive_end(struct drive *drive)
 void drive_do(struct drive *drive, const char *line)
 {
     struct problem problem = {0};
+    spoil_behind((struct session_record *)(uintptr_t)session_records(drive->session));
     if (!session_command(drive->session, line, &problem)) {
         ck_abort_msg("'%s' was refused: %s", line, problem.sentence);
     }
