@@ -286,7 +286,7 @@ void say_drag_worth(char *text, size_t size, const struct session_record *record
         return;
     }
     double one_w = drag_worth_w(1.0, speed, density, drag->rider.efficiency);
-    bool lower = d->difference < 0.0;
+    bool lower = d->verdict == VERDICT_LOWER;
     say_number(value, sizeof value, fabs(d->difference) * one_w, 1);
     say_number(low, sizeof low, (lower ? -d->high : d->low) * one_w, 1);
     say_number(high, sizeof high, (lower ? -d->low : d->high) * one_w, 1);

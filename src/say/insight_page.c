@@ -17,9 +17,9 @@ struct lines {
 static void add_line(void *context, const char *sentence)
 {
     struct lines *lines = context;
-    if (lines->used + strlen(sentence) + 2 < lines->size) {
-        text_append(lines->text, lines->size, &lines->used, "%s%s", lines->used > 0 ? "\n" : "",
-                    sentence);
+    const char *between = lines->used > 0 ? "\n" : "";
+    if (lines->used + strlen(between) + strlen(sentence) < lines->size) {
+        text_append(lines->text, lines->size, &lines->used, "%s%s", between, sentence);
     }
 }
 

@@ -294,6 +294,8 @@ static void why_none(const char *beginning)
 
 START_TEST(why_no_setup_has_a_line)
 {
+    drag->setup[record->setup_count].runs = 3; /* of a setup that was taken back */
+    drag->run[record->run_count].state = DRAG_RUN_REJECTED;
     why_none("Nothing is said of this setup: no run of it counts.");
     drag->setup[0].runs = 0; /* of setup 2 alone there are runs */
     why_none("There are runs of one setup only: nothing to compare.");

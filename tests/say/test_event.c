@@ -35,6 +35,13 @@ static void begin(void)
     strcpy(analysis->channel_name[0], "head");
     strcpy(analysis->channel_name[1], "chest");
     analysis->body[0] = analysis->body[1] = true;
+    /* behind the last there may be what was taken back, or is of no sensor that is there now */
+    strcpy(analysis->channel_name[2], "hips");
+    analysis->body[2] = true;
+    analysis->target[0][2] = (struct channel_target){.has = true, .height_mm = 700.0};
+    analysis->hold[0].has[2] = true;
+    record->band[0].limited[2] = true;
+    strcpy(record->placing[0].channel[2].name, "hips");
 }
 
 static void end(void)
@@ -187,6 +194,8 @@ START_TEST(readings_of_one_moment_are_told_together)
                                                  .at_sample = i < 3 ? 100 : 200};
     }
     reading[2].build = 1;
+    reading[4] = reading[3];
+    reading[4].kind = TIE_READING_TAPE;
     check_event(EFFECT_TIE_READING, 0, EVENT_HEIGHT, "plate",
                 "head 512.2, chest 513.2 mm away, setup 1 build 1");
     check_event(EFFECT_TIE_READING, 2, EVENT_HEIGHT, "plate",
@@ -216,6 +225,8 @@ START_TEST(a_day_of_runs)
     record->leg[0].run = record->leg[1].run = 0;
     record->leg[2].run = 1; /* another's */
     record->leg[2].left_out = true;
+    record->leg[3].run = 0; /* taken back */
+    record->leg[3].left_out = true;
     check_event(EFFECT_RUN, 0, EVENT_RUN, "run 2", "setup 2");
     strcpy(record->run[0].file, "evening.csv");
     record->leg[1].left_out = record->run[0].rejected = true;

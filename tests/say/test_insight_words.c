@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/analysis.h"
+#include "base/numbers.h"
 #include "say/insight_words.h"
 #include "support/test_main.h"
 
@@ -73,6 +74,9 @@ START_TEST(what_a_setup_is_best_at)
     leads[TRADEOFF_HEIGHT] = leads[TRADEOFF_SECOND_HEIGHT] = true;
     insight_leads(analysis, 1, text, sizeof text);
     ck_assert_str_eq(text, "lowest head, chest; best in discomfort, effort");
+    analysis->body[1] = true; /* of three the first two are weighed by */
+    insight_leads(analysis, 1, text, sizeof text);
+    ck_assert_str_eq(text, "lowest head, power; best in discomfort, effort");
 }
 END_TEST
 
@@ -142,6 +146,14 @@ START_TEST(one_with_a_complaint_stands_with_it)
     record->rating[0].value[RATING_SEES_AHEAD] = SEES_STRAINED;
     standing_is("Setup 1: no other setup is shown to beat it, but seeing ahead was a strain on "
                 "it.|");
+    analysis->insight.mark[2].stands = true; /* with another one they are two */
+    for (int s = 0; s < 3; s += 2) {
+        analysis->insight.value[s].has[TRADEOFF_CREEP] = true;
+        analysis->insight.value[s].se[TRADEOFF_CREEP] = 0.1;
+    }
+    standing_is("Setup 3: no other setup is shown to beat it.|"
+                "Setup 1: no other setup is shown to beat it, but seeing ahead was a strain on it.|"
+                "Which of them is best in what is too close to say.|");
 }
 END_TEST
 
@@ -152,6 +164,10 @@ START_TEST(a_step_is_known_or_says_why_not)
     char text[64];
     insight_step_words(text, sizeof text, steps, 0);
     ck_assert_str_eq(text, "not known");
+    analysis->body[3] = true; /* of no sensor that is there */
+    ck_assert_int_eq(analysis->insight.steps[3].status, MEASURE_OK);
+    ck_assert(!insight_steps_known(analysis));
+    analysis->insight.steps[1].status = MEASURE_OK; /* of no body */
     ck_assert(!insight_steps_known(analysis));
     steps->status = MEASURE_OK;
     ck_assert(insight_steps_known(analysis));
@@ -190,6 +206,12 @@ START_TEST(what_changed_together_is_said_once)
                            "spacers, pad rise. A setup that changes only the pad rise would tell.|"
                            "head, chest: the heights do not follow a straight line; the limits are "
                            "wider for it.|");
+    for (int c = 0; c < 3; c++) {
+        insight->steps[c].change_alone = 0;
+    }
+    said[0] = '\0';
+    insight_say_steps(analysis, hear, NULL);
+    ck_assert_ptr_nonnull(strstr(said, "A setup that changes only the spacers would tell.|"));
     insight->steps[0].widened = 1.45;
     insight->steps[1].widened = 1.55;
     said[0] = '\0';
@@ -230,6 +252,13 @@ START_TEST(a_page_has_the_steps_that_were_tried)
     record->settings.chosen_setup = 2;
     insight_page_make(record, analysis, &page);
     ck_assert_ptr_eq(strstr(page.next, "No next step is suggested from setup 2: "), page.next);
+    record->settings.chosen_setup = 1;
+    insight_page_make(record, analysis, &page);
+    ck_assert_ptr_eq(strstr(page.next, "No next step is suggested from setup 1: "), page.next);
+    insight->tried_low[2] = 1.0; /* behind the last part */
+    insight->tried_high[2] = 2.0;
+    insight_page_make(record, analysis, &page);
+    ck_assert_int_eq(page.step_count, 1);
 }
 END_TEST
 
@@ -255,6 +284,56 @@ START_TEST(a_page_leaves_out_whole_sentences)
 }
 END_TEST
 
+static char sentences[SETUPS_MAX + 4][SAY_SIZE];
+static int sentence_count;
+static void keep(void *context, const char *sentence)
+{
+    (void)context;
+    ck_assert_int_lt(sentence_count, SETUPS_MAX + 4);
+    strcpy(sentences[sentence_count++], sentence);
+}
+
+/* Whatever their length is, each sentence stands there that fits to the last byte. */
+START_TEST(a_page_is_filled_to_the_last_byte)
+{
+    static struct insight_page page;
+    struct insight *insight = &analysis->insight;
+    bool full = false;
+    record->setup_count = insight->tradeoff_setups = SETUPS_MAX;
+    for (int s = 0; s < SETUPS_MAX; s++) {
+        record->setup[s].number = s + 1;
+        insight->mark[s].beaten_by = -1;
+        insight->mark[s].stands = insight->mark[s].leads[TRADEOFF_HEIGHT] = true;
+        insight->mark[s].leads[TRADEOFF_STEADINESS] = s % 2 == 0;
+        insight->mark[s].leads[TRADEOFF_EFFORT] = insight->mark[s].leads[TRADEOFF_CREEP] = true;
+        insight->mark[s].leads[TRADEOFF_DISCOMFORT] = insight->mark[s].leads[TRADEOFF_IN_BAND] =
+            true;
+    }
+    for (int effort = 0; effort < SETUPS_MAX; effort++) { /* of one setup more each time */
+        insight->mark[effort].leads[TRADEOFF_EFFORT] = false;
+        for (int length = 1; length < CHANNEL_NAME_SIZE; length++) {
+            memset(analysis->channel_name[0], 'h', (size_t)length);
+            analysis->channel_name[0][length] = '\0';
+            char expected[sizeof page.standing] = "";
+            size_t used = 0;
+            sentence_count = 0;
+            insight_say_standing(record, analysis, keep, NULL);
+            for (int i = 0; i < sentence_count; i++) {
+                size_t more = (used > 0) + strlen(sentences[i]);
+                if (used + more + 1 <= sizeof expected) {
+                    strcat(strcat(expected, used > 0 ? "\n" : ""), sentences[i]);
+                    used += more;
+                }
+            }
+            insight_page_make(record, analysis, &page);
+            ck_assert_str_eq(page.standing, expected);
+            full = full || used + 1 == sizeof expected;
+        }
+    }
+    ck_assert(full);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("insight words");
@@ -269,6 +348,7 @@ int main(void)
     tcase_add_test(tests, what_changed_together_is_said_once);
     tcase_add_test(tests, a_page_has_the_steps_that_were_tried);
     tcase_add_test(tests, a_page_leaves_out_whole_sentences);
+    tcase_add_test(tests, a_page_is_filled_to_the_last_byte);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

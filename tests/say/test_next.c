@@ -15,6 +15,16 @@ static const char *no_suggestion(const struct insight_suggestion *suggestion)
     return text;
 }
 
+/* A step that is none, as of a store of a later program, is never passed over. */
+START_TEST(what_is_no_step_is_not_passed_over)
+{
+    ck_assert_int_eq(next_step_scope(NEXT_STEPS), NEXT_NEVER_PASSED);
+    ck_assert_int_eq(next_step_scope((enum next_step)(NEXT_STEPS + 1)), NEXT_NEVER_PASSED);
+    ck_assert_int_eq(next_step_scope(NEXT_MORNING), NEXT_OF_SESSION);
+    ck_assert_int_eq(next_step_scope(NEXT_BOARD_AFTER), NEXT_OF_BUILD);
+}
+END_TEST
+
 START_TEST(each_step_has_words_of_its_own)
 {
     static const char *const words[NEXT_STEPS] = {
@@ -258,6 +268,7 @@ int main(void)
     TCase *tests = tcase_create("next");
     tcase_add_test(tests, what_can_be_passed_over_has_a_word);
     tcase_add_test(tests, each_step_has_words_of_its_own);
+    tcase_add_test(tests, what_is_no_step_is_not_passed_over);
     tcase_add_test(tests, why_so_many_holds);
     tcase_add_test(tests, each_step_is_passed_by_its_word);
     tcase_add_test(tests, the_clock_says_what_fits);

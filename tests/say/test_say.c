@@ -144,11 +144,11 @@ END_TEST
 
 START_TEST(ties_say_how_far_and_how_well)
 {
-    struct tie tie = {.kind = TIE_PLATE, .shift_mm = -19.1, .u_common_mm = 0.6, .u_build_mm = 0.8};
+    struct tie tie = {.kind = TIE_PLATE, .shift_mm = -19.1, .u_common_mm = 0.9, .u_build_mm = 1.2};
     char text[SAY_SIZE], start[SAY_SIZE];
-    /* 0.6 and 0.8 in quadrature are 1.0; twice that is shown */
-    ck_assert_double_eq_tol(tie_uncertainty_mm(&tie), 1.0, 1e-12);
-    snprintf(start, sizeof start, "%s: 19 mm down ±2.0", say_tie_kind(TIE_PLATE));
+    /* 0.9 and 1.2 in quadrature are 1.5; twice that is shown */
+    ck_assert_double_eq_tol(tie_uncertainty_mm(&tie), 1.5, 1e-12);
+    snprintf(start, sizeof start, "%s: 19 mm down ±3.0", say_tie_kind(TIE_PLATE));
     say_tie(text, sizeof text, &tie, "head");
     ck_assert_str_eq(text, start);
     tie = (struct tie){.kind = TIE_FIXED};
@@ -174,7 +174,7 @@ START_TEST(ties_are_short_on_screens)
          "height not tied"},
         {{.kind = TIE_FIRST}, "as first"},
         {{.kind = TIE_FIXED, .shift_mm = 0.049}, "as first"},
-        {{.kind = TIE_FIXED, .shift_mm = 0.051}, "+0 \u00B11 (not moved)"},
+        {{.kind = TIE_FIXED, .shift_mm = 0.05}, "+0 \u00B11 (not moved)"},
         {{.kind = TIE_FIXED, .shift_mm = 0.6}, "+1 \u00B11 (not moved)"},
         {{.kind = TIE_PLATE, .shift_mm = -19.1, .u_common_mm = 0.3, .u_build_mm = 0.4},
          "-19 \u00B11 (plate)"},

@@ -37,6 +37,21 @@ START_TEST(what_came_is_counted_where_it_was_read)
 }
 END_TEST
 
+/* A name of signs that can't be shown is told whole, each by its number. */
+START_TEST(a_name_that_is_long_when_it_is_told)
+{
+    struct wire_note note = {.kind = WIRE_LEFT_OUT_COUNTER, .column = 1};
+    const struct rig_info info = {.channel_count = 0};
+    char text[400], expected[400] = "'";
+    memset(note.name, 1, sizeof note.name - 1);
+    for (size_t i = 0; i < sizeof note.name - 1; i++) {
+        strcat(expected, "\\x01");
+    }
+    say_wire_note(text, sizeof text, &note, &info);
+    ck_assert_str_eq(text, strcat(expected, "' counts the lines: left out"));
+}
+END_TEST
+
 /* What was made of the lines: of which column or sensor, with which value, in words. */
 START_TEST(each_note_names_its_column_and_value)
 {
@@ -212,6 +227,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, what_came_is_counted_where_it_was_read);
     tcase_add_test(tests, each_cause_has_a_word_for_programs);
+    tcase_add_test(tests, a_name_that_is_long_when_it_is_told);
     tcase_add_test(tests, each_note_names_its_column_and_value);
     tcase_add_test(tests, each_cause_has_a_sentence_of_its_own);
     tcase_add_test(tests, a_proposal_is_offered_with_what_comes_of_it);
