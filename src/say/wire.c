@@ -200,7 +200,7 @@ void say_wire_bytes(char *text, size_t size, const char *bytes, size_t length)
 {
     size_t used = 0;
     text[0] = '\0';
-    for (size_t i = 0; i < length && used + 6 < size; i++) {
+    for (size_t i = 0; i < length && used + sizeof "\\xFF" <= size; i++) {
         unsigned char byte = (unsigned char)bytes[i];
         if (byte == '\n' || byte == '\r' || byte == '\t') {
             text_append(text, size, &used, "%s",

@@ -26,6 +26,11 @@ START_TEST(what_to_ride_is_told_with_what_it_finds)
          "Ride there and back 2 times. That finds the difference in 79 of 100 only, and one of 10 "
          "mm "
          "in 80: 'cannot tell yet' is likely.");
+    plan.detectable_mm = 9.0;
+    ride(
+        &mirror, &plan,
+        "Ride there and back 2 times. That finds the difference in 79 of 100 only, and one of 9 mm "
+        "in 80: 'cannot tell yet' is likely.");
     plan.rounds = 1;
     plan.df = 0;
     ride(&mirror, &plan, "");
@@ -38,6 +43,9 @@ START_TEST(what_it_would_take_is_told)
     char text[512];
     say_plan_enough(text, sizeof text, &mirror, &enough);
     ck_assert_str_eq(text, "80 of 100 would take there and back once: 62 minutes.");
+    enough.minutes = 61.0; /* whole minutes are as they are */
+    say_plan_enough(text, sizeof text, &mirror, &enough);
+    ck_assert_str_eq(text, "80 of 100 would take there and back once: 61 minutes.");
     say_plan_enough(text, sizeof text, &mirror, NULL);
     ck_assert_ptr_nonnull(strstr(text, "up to 8 a build"));
     ck_assert_ptr_nonnull(strstr(text, "or tie the sensors with a plate"));
@@ -53,6 +61,9 @@ START_TEST(nothing_that_fits_is_told_with_what_would)
     say_plan_nothing(text, sizeof text, &shortest, 2, 29.5);
     ck_assert_str_eq(text, "Nothing fits: the shortest takes 45 minutes. 2 setups would fit (30 "
                            "minutes); leave one out, or look on another day.");
+    const struct plan whole = {.minutes = 45.0};
+    say_plan_nothing(text, sizeof text, &whole, 2, 30.0);
+    ck_assert_ptr_nonnull(strstr(text, "takes 45 minutes. 2 setups would fit (30 minutes)"));
     say_plan_nothing(text, sizeof text, &shortest, 0, 0);
     ck_assert_str_eq(
         text, "Nothing fits: the shortest takes 45 minutes, and two setups would not fit either.");

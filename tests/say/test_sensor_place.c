@@ -29,6 +29,11 @@ START_TEST(a_sensors_place_is_said_as_far_as_it_is_known)
     channel.mount.y_mm = 35.0;
     say_sensor_place(text, sizeof text, &channel, &tie);
     ck_assert_str_eq(text, "head: bike frame, 120 behind, 35 above");
+    channel.mount.x_mm = channel.mount.y_mm = 0.0;
+    say_sensor_place(text, sizeof text, &channel, &tie);
+    ck_assert_str_eq(text, "head: bike frame, 0 forward, 0 above");
+    channel.mount.x_mm = -120.0;
+    channel.mount.y_mm = 35.0;
     tie = (struct tie){.kind = TIE_FIRST, .absolute = true, .sensor_height_mm = 560.4};
     say_sensor_place(text, sizeof text, &channel, &tie);
     ck_assert_str_eq(text,

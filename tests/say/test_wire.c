@@ -162,6 +162,7 @@ START_TEST(each_cause_has_a_sentence_of_its_own)
     ck_assert_str_eq(said[WIRE_COLUMNS], finding.problem.sentence);
     say_wire_cause(said[0], sizeof said[0], &finding, 9600, false);
     ck_assert_ptr_nonnull(strstr(said[0], " at 9600 baud "));
+    ck_assert_str_eq(said[WIRE_NO_BYTES], "not a byte comes: is the board running, and printing?");
     finding.cause = WIRE_CAUSES;
     say_wire_cause(said[0], sizeof said[0], &finding, 0, false);
     ck_assert_str_eq(said[0], "");
@@ -205,6 +206,10 @@ START_TEST(bytes_are_shown_as_they_came)
     ck_assert_str_eq(text, "\\x7F\\x80~ ");
     say_wire_bytes(text, sizeof text, "\x01\x02\x03\x04", 4);
     ck_assert_str_eq(text, "\\x01\\x02\\x03"); /* 12 of 15 */
+    say_wire_bytes(text, sizeof text, "0123456789ABCDEF", 16);
+    ck_assert_str_eq(text, "0123456789AB"); /* the next might need four */
+    say_wire_bytes(text, sizeof text, "0123456789A\xFF", 12);
+    ck_assert_str_eq(text, "0123456789A\\xFF");
 }
 END_TEST
 
