@@ -50,7 +50,7 @@ static inline void begin(void)
     strcpy(placing.channel[CHEST].name, "chest");
     for (int p = 0; p < PHASES; p++) {
         for (int i = 0; i < READINGS; i++) {
-            sample[p][i].time_us = 20000 * i;
+            sample[p][i].time_us = INT64_C(1000000000) * (p + 1) + 20000 * i;
         }
         stretch[p] = (struct check_stretch){sample[p], READINGS};
         read_all(p, HEAD, 400.0);

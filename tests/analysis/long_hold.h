@@ -10,7 +10,8 @@
 
 #include <string.h>
 
-enum { LONG = 30000 }; /* samples */
+enum { LONG = 30000 };               /* samples */
+#define START_US INT64_C(3600000000) /* it begins an hour into the session */
 
 static struct sample made[LONG];
 
@@ -19,7 +20,7 @@ static inline void make_long(double rate_hz)
 {
     for (int i = 0; i < LONG; i++) {
         double at_s = i / rate_hz;
-        made[i] = (struct sample){.number = i + 1, .time_us = llround(at_s * 1e6)};
+        made[i] = (struct sample){.number = i + 1, .time_us = START_US + llround(at_s * 1e6)};
         for (int c = 0; c < CHANNELS; c++) {
             double breath = c < 2 ? 40.0 * sin(2.0 * 3.14159265358979 * 0.3 * at_s + c) : 0.0;
             made[i].range_tenth_mm[c] =

@@ -311,6 +311,7 @@ START_TEST(heights_that_follow_from_one_bike)
         double common_mm = across_common_u_mm(&other, &one);
         ck_assert_msg(how == 4 ? isnan(common_mm) : common_mm == 5.0, "%d: %g", how, common_mm);
         double u_mm = across_u_mm(&one, &other);
+        ck_assert_int_eq(isnan(across_u_mm(&other, &one)), how == 4);
         ck_assert_msg(how == 4 ? isnan(u_mm) : fabs(u_mm - hypot(5.0, 5.0)) < 1e-9, "%d: %g", how,
                       u_mm);
     }

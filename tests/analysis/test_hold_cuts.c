@@ -11,7 +11,8 @@
 #include <stdlib.h>
 
 enum { READINGS = 241, MARKED = 80, FIRST_CUT = 72, FIRST_AFTER = 104 };
-#define STEP_US 125000 /* a fraction of a second that is exact in binary */
+#define START_US INT64_C(1000000000) /* of the session's axis */
+#define STEP_US 125000               /* a fraction of a second that is exact in binary */
 
 static bool samples_of(void *context, int64_t first, int64_t last, const struct sample **samples,
                        size_t *count)
@@ -20,7 +21,7 @@ static bool samples_of(void *context, int64_t first, int64_t last, const struct 
     const int *power_w = context;
     ck_assert_int_eq(last - first + 1, READINGS);
     for (int i = 0; i < READINGS; i++) {
-        made[i] = (struct sample){.number = first + i, .time_us = STEP_US * i};
+        made[i] = (struct sample){.number = first + i, .time_us = START_US + STEP_US * i};
         made[i].range_tenth_mm[0] = 4000 + i * 7 % 10;
         made[i].range_tenth_mm[1] = 10 * power_w[i];
     }

@@ -382,9 +382,29 @@ START_TEST(a_step_withholds_the_difference)
                                   .mean_se_mm = 0.5,
                                   .kept_s = 60.0};
     }
+    ck_assert_int_eq(analysis_estimate(analysis, HEAD, 0)->holds, 3);
+    ck_assert_int_eq(analysis_estimate(analysis, HEAD, SETUPS)->holds, 0); /* there is none */
+    ck_assert_int_eq(analysis_difference(analysis, HEAD, SETUPS)->verdict, VERDICT_NONE);
+    analysis->free_heights[HEAD].setup[SETUPS].holds = 7;
+    ck_assert_int_eq(analysis_estimate(analysis, HEAD, SETUPS)->holds, 0);
+    analysis->free_heights[HEAD].status = MEASURE_TOO_FEW;
+    ck_assert_int_eq(analysis_estimate(analysis, HEAD, 0)->holds, 0);
     const struct setup_difference *difference = &analysis->free_heights[HEAD].difference[1];
     ck_assert(analysis_add_hold(record, -1, NULL, NULL, analysis, &problem));
     ck_assert_int_eq(difference->verdict, VERDICT_LOWER);
+    /* Ten watts from the middle of all are not apart. */
+    static const double power_w[] = {200.0, 210.0, 190.0, 211.0, 200.0, 189.0};
+    for (int h = 0; h < 6; h++) {
+        analysis->hold[h].auxiliary_mean[AUXILIARY_POWER] = power_w[h];
+        analysis->hold[h].counts = true;
+    }
+    ck_assert(analysis_add_hold(record, -1, NULL, NULL, analysis, &problem));
+    for (int h = 0; h < 6; h++) {
+        ck_assert_int_eq(analysis->hold[h].auxiliary_apart[AUXILIARY_POWER],
+                         fabs(power_w[h] - 200.0) > 10.0);
+        analysis->hold[h].auxiliary_mean[AUXILIARY_POWER] = 0.0;
+        analysis->hold[h].counts = false;
+    }
     /* Other readings stand apart from those of the holds beside them, where they are known. */
     analysis->hold[1].auxiliary_mean[AUXILIARY_POWER] = NAN;
     analysis->hold[2].auxiliary_mean[AUXILIARY_POWER] = 200.0;

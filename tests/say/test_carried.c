@@ -48,7 +48,7 @@ START_TEST(what_is_there_is_found)
     strcpy(record->hold[0].reject_reason, "slid forward");
     record->hold_count = 1;
     ck_assert_uint_eq(carried_there(record), CARRIES_REASONS);
-    record->hold_count = 0;
+    record->hold_count = 0; /* it was taken back */
     strcpy(record->rider.code, "R-07");
     ck_assert_uint_eq(carried_there(record), 0); /* as long as there is no rider */
     record->has_rider = true;

@@ -17,7 +17,7 @@ START_TEST(shares_are_of_the_readings_of_all_holds)
     record->hold_count = 2;
     say_channel_quality(text, sizeof text, record, analysis, 1);
     ck_assert_str_eq(text, "");
-    for (int hold = 0; hold < 2; hold++) {
+    for (int hold = 0; hold < 3; hold++) { /* the third was taken back */
         struct hold_result *result = &analysis->hold[hold];
         result->has[1] = result->health.known = true;
         result->summary[1].readings = 500;

@@ -109,6 +109,7 @@ START_TEST(marks_are_counted_by_their_kind)
     for (int i = 0; i < 4; i++) {
         record->mark[i].kind = i == 0 ? MARK_LOOKED : MARK_COUGHED;
         record->mark[i].hold = i == 3 ? 1 : 0; /* the last one is another hold's */
+        record->mark[i + 1] = (struct mark_record){.kind = MARK_COUGHED}; /* taken back */
     }
     says("marked 'looked'; marked 'coughed' 2 times");
 }

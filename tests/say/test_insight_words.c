@@ -268,6 +268,13 @@ START_TEST(a_page_leaves_out_whole_sentences)
     static struct insight_page page;
     struct insight *insight = &analysis->insight;
     record->setup_count = insight->tradeoff_setups = SETUPS_MAX;
+    analysis->channel_count = CHANNELS_MAX;
+    insight->factor_count = STEPS_FACTORS_MAX;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        insight->steps[c].status = MEASURE_OK;
+        insight->steps[c].change_alone = -1;
+        insight->steps[c].factor_count = STEPS_FACTORS_MAX;
+    }
     for (int s = 0; s < SETUPS_MAX; s++) {
         record->setup[s].number = s + 1;
         insight->mark[s].beaten_by = -1;
@@ -281,6 +288,12 @@ START_TEST(a_page_leaves_out_whole_sentences)
     ck_assert_ptr_nonnull(last);
     ck_assert_uint_gt(strlen(page.standing) + 2 * strlen(last), sizeof page.standing);
     ck_assert_str_eq(last + strlen(last) - strlen("discomfort, effort."), "discomfort, effort.");
+    ck_assert_int_eq(page.step_count, 0); /* none of the parts was tried */
+    for (int k = 0; k < STEPS_FACTORS_MAX; k++) {
+        insight->tried_high[k] = 1.0;
+    }
+    insight_page_make(record, analysis, &page);
+    ck_assert_int_eq(page.step_count, STEPS_FACTORS_MAX);
 }
 END_TEST
 

@@ -184,6 +184,8 @@ START_TEST(a_proposal_is_offered_with_what_comes_of_it)
                                                               "est"}};
     finding.has_last[0] = true;
     finding.last_mm[0] = 412.5;
+    strcpy(finding.info.channel_name[2], "hips"); /* behind the last */
+    finding.has_last[2] = true;
     say_wire_preview(text, sizeof text, &finding);
     ck_assert_str_eq(text, "head 412.5 mm, ch\\x1Best no reading");
     say_wire_live(text, sizeof text, &finding, 0, false, "", 0, &counts);
@@ -215,12 +217,15 @@ END_TEST
 
 START_TEST(lines_without_readings_are_counted_apart)
 {
-    struct decoder_counts counts = {.bytes = 61, .lines = 9, .skipped = 4};
+    struct {
+        struct decoder_counts counts;
+        uint64_t behind; /* of something else */
+    } all = {{.bytes = 61, .lines = 9, .skipped = 4}, 77};
     char text[300];
-    say_wire_counts(text, sizeof text, &counts);
+    say_wire_counts(text, sizeof text, &all.counts);
     ck_assert_str_eq(text, "61 bytes, 9 lines: 4 without readings");
-    counts.rejected[REJECT_NOT_A_LINE] = 3;
-    say_wire_counts(text, sizeof text, &counts);
+    all.counts.rejected[REJECT_NOT_A_LINE] = 3;
+    say_wire_counts(text, sizeof text, &all.counts);
     ck_assert_str_eq(text, "61 bytes, 9 lines: 3 not a line of this dialect, 4 without readings");
 }
 END_TEST
