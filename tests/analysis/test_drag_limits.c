@@ -142,6 +142,30 @@ START_TEST(means_are_over_the_length)
 }
 END_TEST
 
+/* A way back may stand before its way out, and be the first of all. Of no mass nothing is worked.
+ */
+START_TEST(a_way_back_that_stands_first)
+{
+    start(COURSE_OUT_AND_BACK);
+    drag_day_add_run(record, 0);
+    add_leg(11.6, -.8, .25, 1000.0, true);
+    add_leg(10.2, .8, .25, 1000.0, false)->pair = record->leg[0].pair;
+    drag_make(record, drag);
+    for (int l = 0; l < 2; l++) {
+        ck_assert_int_eq(drag->leg[l].state, DRAG_LEG_USED);
+        ck_assert_double_eq_tol(drag->leg[l].drag_m2, .25, 1e-9);
+        ck_assert_double_eq_tol(drag->leg[l].wind_m_per_s, l == 0 ? -.8 : .8, 1e-9);
+    }
+    ck_assert_int_eq(drag->run[0].mean.count, 1);
+    ck_assert_double_eq_tol(drag->run[0].wind_m_per_s, .8, 1e-9);
+    record->drag.mass_kg = 0.0;
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->lack, DRAG_LACKS_MASS);
+    ck_assert_int_eq(drag->leg[0].state, DRAG_LEG_NOT_WORKED);
+    finish();
+}
+END_TEST
+
 /* What was measured at the run's own minute counts as before it; of two at one time, on either
  * side, one stands. */
 START_TEST(air_at_the_very_minute)
@@ -233,6 +257,7 @@ int main(void)
     tcase_add_test(tests, a_day_that_is_full);
     tcase_add_test(tests, as_many_steps_as_there_can_be);
     tcase_add_test(tests, means_are_over_the_length);
+    tcase_add_test(tests, a_way_back_that_stands_first);
     tcase_add_test(tests, air_at_the_very_minute);
     tcase_add_test(tests, runs_without_a_number);
     tcase_add_test(tests, heights_and_drag_of_all_setups);
