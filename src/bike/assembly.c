@@ -113,9 +113,7 @@ static void take_readings(struct resolver *resolver)
     for (int i = 0; i < resolver->assembly_count; i++) {
         struct assembly *assembly = &resolver->assembly[i];
         for (int means = 0; means < MEANS; means++) {
-            if (assembly->reading_count[means] > 0) {
-                assembly->reading_mm[means] /= assembly->reading_count[means];
-            }
+            assembly->reading_mm[means] /= assembly->reading_count[means]; /* NAN: not read */
         }
     }
 }

@@ -26,7 +26,7 @@ struct assembly {
     int position; /* assemblies with the same parts under the sensor */
     int builds;   /* in it */
     int reading_count[MEANS];
-    double reading_mm[MEANS]; /* sum while builds are gone through, then mean */
+    double reading_mm[MEANS]; /* sum while builds are gone through, then mean; NAN = none */
     double lowest_mm[MEANS], highest_mm[MEANS];
     bool computed; /* from the parts */
     double computed_mm, computed_x_mm, computed_u_mm, turned_deg;

@@ -94,7 +94,9 @@ static void tie_by(struct resolver *resolver, int means)
 /* ---- uncertainty in two parts
  * ---------------------------------------------------------------------- */
 
-enum { GROUP_POSITION = 0, GROUP_MEANS = 1000, GROUP_ANCHOR = 2000 };
+/* Added to the number of a means or of an assembly, that no group has another's number: a
+ * position's are its own. */
+enum { GROUP_MEANS = 1000, GROUP_ANCHOR = 2000 };
 
 static int builds_on(const struct resolver *resolver, int anchor)
 {
@@ -124,7 +126,7 @@ static void share(const struct resolver *resolver, int index, double slope_deg, 
     double aside = isnan(slope_deg) || isnan(tie->shift_x_mm)
                        ? 0.0
                        : fabs(tie->shift_x_mm) * fabs(tan(slope_deg * RADIANS_PER_DEGREE));
-    tie->position_group = GROUP_POSITION + assembly->position;
+    tie->position_group = assembly->position;
     tie->u_common_mm = hypot(assembly->u_level_mm, aside);
     tie->u_build_mm = hypot(assembly->u_reading_mm, assembly->u_rebuild_mm);
     if (aside > 0.0 || index == 0) {
@@ -319,8 +321,9 @@ enum tie_kind tie_resolve(const struct sensor_mount *mount, const struct tie_bui
     }
     struct resolver resolver = {.mount = mount, .builds = builds, .count = count};
     assemble(&resolver);
-    /* Twice: what a better means tied may give a lesser one its level. */
-    for (int round = 0; round < 2; round++) {
+    /* What a better means tied may give a lesser one its level, and that the next: no way from the
+     * first build through builds that were read by two means is longer. */
+    for (int round = 0; round < MEANS; round++) {
         for (int means = 0; means < MEANS; means++) {
             tie_by(&resolver, means);
         }

@@ -1,59 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "bike/tie.h"
-#include "support/bikes.h"
 #include "support/test_main.h"
+#include "tie_builds.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
-
-static const struct sensor_mount on_base_bar = {CARRIER_BASE_BAR, 120, 40, 0, +1};
-
-static struct tie_build build_of(struct bike_values bike)
-{
-    return (struct tie_build){.bike = bike,
-                              .plate_range_mm = NAN,
-                              .plate_height_mm = NAN,
-                              .tape_height_mm = NAN,
-                              .reference_range_mm = NAN,
-                              .reference_direction = -1};
-}
-
-/* Setup 1, spacers 10 out, spacers 20 out and another stem. */
-static struct tie_build usual(void)
-{
-    return build_of(usual_bike());
-}
-
-static struct tie_build with(struct tie_build build, enum bike_key key, double value)
-{
-    build.bike.value[key] = value;
-    return build;
-}
-
-static struct tie_build plate(struct tie_build build, double range_mm, double height_mm)
-{
-    build.plate_range_mm = range_mm;
-    build.plate_height_mm = height_mm;
-    return build;
-}
-
-static struct tie_build tape(struct tie_build build, double height_mm)
-{
-    build.tape_height_mm = height_mm;
-    return build;
-}
-
-/* What is unknown of the difference between two builds (GUM 5.2.2): at one place what is common to
- * both cancels. */
-static double between_mm(const struct tie *a, const struct tie *b)
-{
-    double own = hypot(a->u_build_mm, b->u_build_mm);
-    bool same = a->position_group == b->position_group;
-    return hypot(own,
-                 same ? a->u_common_mm - b->u_common_mm : hypot(a->u_common_mm, b->u_common_mm));
-}
 
 START_TEST(carriers_that_stand_still_stay_where_they_are)
 {
