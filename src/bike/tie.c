@@ -246,8 +246,10 @@ static enum tie_kind absolute_height(const struct resolver *resolver, double *he
             const struct assembly *assembly = &resolver->assembly[i];
             if (assembly->tied && assembly->reading_count[means] > 0) {
                 *height_mm = assembly->reading_mm[means] - assembly->shift_mm;
-                *u_mm = hypot(reading_u_mm(assembly, means),
-                              assembly->means == means ? 0.0 : own_error_mm(assembly));
+                /* Tied by this means, its own reading cancels: the height is L's. */
+                *u_mm = assembly->means == means
+                            ? assembly->u_level_mm
+                            : hypot(reading_u_mm(assembly, means), own_error_mm(assembly));
                 *u_own_mm = *u_mm;
                 return means_table[means].kind;
             }

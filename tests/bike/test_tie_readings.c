@@ -161,6 +161,29 @@ START_TEST(a_moved_sensor_is_not_held_against_the_parts)
 }
 END_TEST
 
+/* A later build over the bottom bracket gives the first its height by the shift between them:
+ * 10 mm of spacers move the clamp by 9.563 mm, known to 0.5 and put together again to 0.3. */
+START_TEST(the_first_height_from_a_later_reading)
+{
+    struct tie_build low = with(usual(), BIKE_SPACERS, 10);
+    struct tie_build builds[2] = {usual(), plate(low, 300, 930)};
+    struct tie ties[3];
+    const double own = hypot(0.5, 0.3);
+    ck_assert_int_eq(tie_resolve(&on_base_bar, builds, 2, NAN, ties), TIE_PLATE);
+    ck_assert_double_eq_tol(ties[0].sensor_height_mm, 630 + 9.563, 0.0006);
+    ck_assert_double_eq_tol(ties[1].sensor_height_mm, 630, 0.0006);
+    ck_assert_double_eq_tol(ties[0].u_absolute_mm, hypot(1, own), 1e-12);
+    ck_assert_double_eq_tol(ties[0].u_own_mm, hypot(1, own), 1e-12);
+    /* One that is tied by the same plate adds nothing: it is still the other's height. */
+    struct tie_build both[3] = {usual(), plate(with(usual(), BIKE_STEM_ANGLE, -6), 281, 930),
+                                plate(low, 300, 930)};
+    tie_resolve(&on_base_bar, both, 3, NAN, ties);
+    ck_assert_int_eq(ties[1].kind, TIE_PLATE);
+    ck_assert_double_eq_tol(ties[0].sensor_height_mm, 630 + 9.563, 0.0006);
+    ck_assert_double_eq_tol(ties[0].u_absolute_mm, hypot(1, own), 1e-12);
+}
+END_TEST
+
 /* Fixed to 2 mm, on a point of the bike that is known as well as the bike was measured. */
 START_TEST(the_first_height_from_the_parts)
 {
@@ -262,6 +285,7 @@ int main(void)
     tcase_add_test(tests, readings_of_one_assembly_are_averaged);
     tcase_add_test(tests, readings_may_be_so_far_apart);
     tcase_add_test(tests, a_moved_sensor_is_not_held_against_the_parts);
+    tcase_add_test(tests, the_first_height_from_a_later_reading);
     tcase_add_test(tests, the_first_height_from_the_parts);
     tcase_add_test(tests, a_turned_beam_reads_the_plate_at_its_slant);
     tcase_add_test(tests, places_under_a_sloping_trunk_are_groups);
