@@ -97,7 +97,8 @@ static void add_stem(const struct bike_values *from, const struct bike_values *t
         number(lengths[i], length[i]);
         number(angles[i], angle[i]);
     }
-    if (!length_differs && angle[0] == -angle[1]) {
+    bool turned_over = !length_differs && angle[0] == -angle[1];
+    if (turned_over) {
         text_append(step->text, sizeof step->text, &used, "stem: turn it over (%s to %s deg)",
                     angles[0], angles[1]);
     } else {
@@ -106,8 +107,7 @@ static void add_stem(const struct bike_values *from, const struct bike_values *t
                     lengths[1], angles[1]);
     }
     text_copy(step->work, sizeof step->work,
-              !length_differs && angle[0] == -angle[1] ? T_("stem: turn it over")
-                                                       : T_("stem: change it"));
+              turned_over ? T_("stem: turn it over") : T_("stem: change it"));
     char parts[2][2][32];
     for (int i = 0; i < 2; i++) {
         with_unit(parts[i][0], sizeof parts[i][0], length[i], "mm");
