@@ -6,6 +6,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <string.h>
 
 /* What is changed on the bike is held by something; what is the frame's (the cap is no part of it)
  * is not. */
@@ -132,6 +133,36 @@ START_TEST(torques_are_read_as_they_stand_on_the_part)
                      "torque: 'wings' is no bolt=N\u00b7m; bolts: top_cap, stem_clamp, faceplate, "
                      "risers, pads, extensions, seatpost, saddle, cranks, pedals");
     ck_assert(!read_line(&torques, "torque", &problem));
+    ck_assert(!read_line(&torques, "torque 5", &problem)); /* of no bolt */
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "'5' is no bolt"));
+    ck_assert_int_eq(bike_torques_entered(&torques), 1);
+    /* the first and the last of the bolts, and the answer to what was asked */
+    ck_assert(read_line(&torques, "torque top_cap=2 pedals=35 sure=yes", &problem));
+    ck_assert_double_eq(torques.nm[BOLT_TOP_CAP], 2);
+    ck_assert_double_eq(torques.nm[BOLT_PEDALS], 35);
+    ck_assert_int_eq(bike_torques_entered(&torques), 3);
+}
+END_TEST
+
+/* Over 25 N\u00b7m only cranks and pedals are tightened as a rule; what was answered for once is
+ * not asked again. */
+START_TEST(a_torque_that_is_much_for_its_bolt_is_asked_about)
+{
+    struct bike_torques none, torques;
+    bike_torques_clear(&none);
+    for (int bolt = 0; bolt < BIKE_BOLTS; bolt++) {
+        struct problem problem = {0};
+        bool much_is_usual = bolt == BOLT_CRANKS || bolt == BOLT_PEDALS;
+        torques = none;
+        ck_assert(bike_torques_check(&torques, &none, &problem));
+        torques.nm[bolt] = 25.0;
+        ck_assert(bike_torques_check(&torques, &none, &problem));
+        torques.nm[bolt] = 25.1;
+        ck_assert(bike_torques_check(&torques, &none, &problem) == much_is_usual);
+        ck_assert_int_eq(problem.kind, much_is_usual ? PROBLEM_NONE : PROBLEM_ASKED);
+        ck_assert(much_is_usual || strstr(problem.sentence, bike_bolt_key(bolt)) != NULL);
+        ck_assert(bike_torques_check(&torques, &torques, NULL));
+    }
 }
 END_TEST
 
@@ -144,6 +175,7 @@ int main(void)
     tcase_add_test(tests, preload_is_set_before_the_stem_is_clamped);
     tcase_add_test(tests, a_torque_or_a_blank);
     tcase_add_test(tests, torques_are_read_as_they_stand_on_the_part);
+    tcase_add_test(tests, a_torque_that_is_much_for_its_bolt_is_asked_about);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -381,6 +381,24 @@ START_TEST(what_is_missing_is_named_once)
 }
 END_TEST
 
+/* A measure that one of two bikes alone has is another one; that neither has is the same. */
+START_TEST(what_one_bike_lacks_differs)
+{
+    struct sensor_mount mount = {CARRIER_BASE_BAR, 120, 40, 0, +1};
+    for (int lacking = 0; lacking < 2; lacking++) {
+        struct bike_values bikes[2] = {usual_bike(), usual_bike()};
+        struct sensor_shift shift;
+        struct problem problem = {0};
+        bikes[lacking].value[BIKE_REACH] = NAN;
+        ck_assert(!carrier_unmoved(CARRIER_BASE_BAR, &bikes[0], &bikes[1]));
+        ck_assert(!sensor_shift_make(&bikes[0], &bikes[1], &mount, &shift, &problem));
+        ck_assert_str_eq(problem.sentence, "how far the base bar moved needs reach");
+        bikes[1 - lacking].value[BIKE_REACH] = NAN;
+        ck_assert(carrier_unmoved(CARRIER_BASE_BAR, &bikes[0], &bikes[1]));
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("carrier");
@@ -398,6 +416,7 @@ int main(void)
     tcase_add_test(tests, a_shift_asks_only_for_what_differs);
     tcase_add_test(tests, what_is_not_known_does_not_turn);
     tcase_add_test(tests, what_is_missing_is_named_once);
+    tcase_add_test(tests, what_one_bike_lacks_differs);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -169,6 +169,26 @@ START_TEST(changes_are_told_in_words)
 }
 END_TEST
 
+/* A set of parts is on a bike that has each of them; what the set leaves open may be anything. */
+START_TEST(a_bike_has_the_parts_that_are_named)
+{
+    struct bike_values bike, parts;
+    bike_values_clear(&bike);
+    bike_values_clear(&parts);
+    ck_assert(bike_values_have(&bike, &parts));
+    bike.value[BIKE_SPACERS] = 20;
+    bike.value[BIKE_CRANK_LENGTH] = 170;
+    ck_assert(bike_values_have(&bike, &parts));
+    parts.value[BIKE_SPACERS] = 20;
+    ck_assert(bike_values_have(&bike, &parts));
+    parts.value[BIKE_CRANK_LENGTH] = 165;
+    ck_assert(!bike_values_have(&bike, &parts));
+    parts.value[BIKE_CRANK_LENGTH] = 170;
+    parts.value[BIKE_PAD_RISE] = 40; /* not known of the bike */
+    ck_assert(!bike_values_have(&bike, &parts));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("fields");
@@ -178,6 +198,7 @@ int main(void)
     tcase_add_test(tests, mistyped_values_are_refused_with_the_range);
     tcase_add_test(tests, assumed_values_stand_in_where_nothing_was_given);
     tcase_add_test(tests, changes_are_told_in_words);
+    tcase_add_test(tests, a_bike_has_the_parts_that_are_named);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -237,6 +237,26 @@ START_TEST(what_is_missing_is_named)
 }
 END_TEST
 
+/* Where the bars are needs these; what has an assumed value, and what is beyond the bars, is not
+ * asked for. */
+START_TEST(only_what_places_the_bars_is_needed)
+{
+    static const bool needed[BIKE_KEYS] = {
+        [BIKE_STACK] = true,   [BIKE_REACH] = true,       [BIKE_HEAD_ANGLE] = true,
+        [BIKE_SPACERS] = true, [BIKE_STEM_LENGTH] = true, [BIKE_STEM_ANGLE] = true,
+    };
+    struct bike_values bike;
+    char text[16] = "before";
+    for (int key = 0; key < BIKE_KEYS; key++) {
+        ck_assert_msg(bike_is_needed((enum bike_key)key) == needed[key], "%s",
+                      bike_fields[key].key);
+    }
+    bike_values_clear(&bike);
+    ck_assert_int_eq(bike_missing(&bike, (const enum bike_key[]){BIKE_STACK}, 1, text, 0), 1);
+    ck_assert_str_eq(text, "before"); /* no room, not even for an end */
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("geometry");
@@ -249,6 +269,7 @@ int main(void)
     tcase_add_test(tests, identities_of_the_stem_over_random_bikes);
     tcase_add_test(tests, what_is_missing_is_named);
     tcase_add_test(tests, everything_missing_is_named_in_order);
+    tcase_add_test(tests, only_what_places_the_bars_is_needed);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

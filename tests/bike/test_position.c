@@ -393,6 +393,75 @@ START_TEST(what_is_missing_has_no_place_and_no_move)
 }
 END_TEST
 
+/* The same for a table: what is done, from what, to what. */
+START_TEST(a_change_in_the_columns_of_a_table)
+{
+    struct bike_values from = usual_bike(), to = from;
+    struct wrench_list list;
+    to.value[BIKE_STEM_ANGLE] = 17;
+    to.value[BIKE_PAD_RISE] = 35;
+    wrench_list_make(&from, &to, &list);
+    ck_assert_int_eq(list.count, 2);
+    ck_assert_str_eq(list.step[0].work, "stem: turn it over");
+    ck_assert_str_eq(list.step[0].from_text, "100 mm, -17\u00b0");
+    ck_assert_str_eq(list.step[0].to_text, "100 mm, 17\u00b0");
+    ck_assert_str_eq(list.step[1].work, "pad rise: lower by 20 mm");
+    ck_assert_str_eq(list.step[1].from_text, "55 mm");
+    ck_assert_str_eq(list.step[1].to_text, "35 mm");
+    to.value[BIKE_STEM_LENGTH] = 90; /* the angle of a turned one, and shorter: another stem */
+    wrench_list_make(&from, &to, &list);
+    ck_assert_str_eq(list.step[0].work, "stem: change it");
+    ck_assert_str_eq(list.step[0].text, "stem: change 100 mm, -17 deg for 90 mm, 17 deg");
+    to.value[BIKE_STEM_LENGTH] = 100;
+    to.value[BIKE_STEM_ANGLE] = 6; /* as long, at another angle: likewise */
+    wrench_list_make(&from, &to, &list);
+    ck_assert_str_eq(list.step[0].work, "stem: change it");
+    ck_assert_str_eq(list.step[0].text, "stem: change 100 mm, -17 deg for 100 mm, 6 deg");
+    to.value[BIKE_STEM_LENGTH] = to.value[BIKE_STEM_ANGLE] = NAN;
+    wrench_list_make(&from, &to, &list);
+    ck_assert_str_eq(list.step[0].work, "stem: change it");
+    ck_assert_str_eq(list.step[0].to_text, "not known, not known");
+}
+END_TEST
+
+START_TEST(pads_go_where_bar_and_pads_took_them)
+{
+    struct bike_values from = usual_bike(), to = from;
+    struct wrench_list list;
+    to.value[BIKE_PAD_RISE] = 35;
+    to.value[BIKE_PAD_FORE_AFT] = -5;
+    wrench_list_make(&from, &to, &list);
+    ck_assert_double_eq_tol(list.pad_move.x_mm, 15, 1e-9);
+    ck_assert_double_eq_tol(list.pad_move.y_mm, -20, 1e-9);
+    ck_assert_double_eq_tol(list.clamp_move.x_mm, 0, 1e-9);
+}
+END_TEST
+
+/* A twentieth of a degree is no turn of the beam. */
+START_TEST(a_turn_that_is_aimed_again)
+{
+    struct bike_values before = usual_bike(), after = before;
+    struct sensor_mount mount = {CARRIER_BASE_BAR, 120, 40, 0, +1};
+    char text[256];
+    before.value[BIKE_BAR_ROLL] = 0.0;
+    after.value[BIKE_BAR_ROLL] = 0.05;
+    sensor_move_text(text, sizeof text, "head", &mount, &before, &after);
+    ck_assert_ptr_null(strstr(text, "its beam turns"));
+    after.value[BIKE_BAR_ROLL] = -0.06;
+    sensor_move_text(text, sizeof text, "head", &mount, &before, &after);
+    ck_assert_ptr_nonnull(strstr(text, "its beam turns by 0.1 deg"));
+}
+END_TEST
+
+START_TEST(a_position_carried_without_room_for_a_note)
+{
+    struct bike_values from = usual_bike(), to = usual_bike();
+    char note[16] = "before";
+    position_carry(&from, &to, note, 0);
+    ck_assert_str_eq(note, "before");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("position");
@@ -408,6 +477,10 @@ int main(void)
     tcase_add_test(tests, a_position_goes_to_another_bike);
     tcase_add_test(tests, pads_and_extensions_go_along);
     tcase_add_test(tests, what_is_missing_has_no_place_and_no_move);
+    tcase_add_test(tests, a_change_in_the_columns_of_a_table);
+    tcase_add_test(tests, pads_go_where_bar_and_pads_took_them);
+    tcase_add_test(tests, a_turn_that_is_aimed_again);
+    tcase_add_test(tests, a_position_carried_without_room_for_a_note);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

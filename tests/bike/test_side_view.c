@@ -114,6 +114,85 @@ START_TEST(a_sloping_saddle_and_a_beam_that_looks_down)
 }
 END_TEST
 
+/* The saddle's top is measured half-way, so its line goes through that point at the saddle's tilt;
+ * its nose is the set-back behind the bottom bracket, where nobody measured that 143 mm (55 % of
+ * its length) ahead of the top. */
+START_TEST(a_saddles_nose_is_where_its_set_back_says)
+{
+    struct bike_values bike = whole_bike();
+    struct side_view view;
+    const struct point top = {-760 * cos(74 * DEGREE), 760 * sin(74 * DEGREE)};
+    bike.value[BIKE_SADDLE_TILT] = -4; /* nose down */
+    for (int measured = 0; measured < 2; measured++) {
+        bike.value[BIKE_SADDLE_SETBACK] = measured ? 60 : NAN;
+        ck_assert(side_view_make(&bike, &bike, NULL, 0, &view, NULL));
+        struct point nose = stroke_of(&view, SIDE_SADDLE, 0).from;
+        struct point tail = stroke_of(&view, SIDE_SADDLE, 0).to;
+        double ahead = measured ? -60 - top.x_mm : 143.0;
+        ck_assert_double_eq_tol(nose.x_mm, top.x_mm + ahead, 1e-9);
+        ck_assert_double_eq_tol(nose.y_mm, top.y_mm - ahead * tan(4 * DEGREE), 1e-9);
+        ck_assert_double_eq_tol(nose.x_mm - tail.x_mm, 260 * cos(4 * DEGREE), 1e-9);
+        ck_assert_double_eq_tol(nose.y_mm - tail.y_mm, -260 * sin(4 * DEGREE), 1e-9);
+    }
+    /* The frame's upper tube meets the seat tube at 72 % of the saddle's height and the head tube
+     * 20 mm below its top. */
+    struct side_stroke tube = stroke_of(&view, SIDE_FRAME, 3);
+    ck_assert_double_eq_tol(tube.from.x_mm, 0.72 * top.x_mm, 1e-9);
+    ck_assert_double_eq_tol(tube.from.y_mm, 0.72 * top.y_mm, 1e-9);
+    ck_assert_double_eq_tol(tube.to.x_mm, 400 + 20 * cos(73 * DEGREE), 1e-9);
+    ck_assert_double_eq_tol(tube.to.y_mm, 540 - 20 * sin(73 * DEGREE), 1e-9);
+}
+END_TEST
+
+/* 20 mm of spacers and a clamp of 40 lean back with the steerer; pads tilt with the bar's roll. */
+START_TEST(the_front_stands_on_the_steerer_and_turns_with_the_bar)
+{
+    struct bike_values bike = whole_bike();
+    struct side_view view;
+    bike.value[BIKE_BAR_ROLL] = 7;
+    bike.value[BIKE_HEADSET_CAP] = 5;
+    ck_assert(side_view_make(&bike, &bike, NULL, 0, &view, NULL));
+    struct side_stroke spacers = stroke_of(&view, SIDE_SPACERS, 0);
+    struct side_stroke clamp = stroke_of(&view, SIDE_STEM, 0);
+    ck_assert_double_eq_tol(spacers.to.x_mm, 400 - 25 * cos(73 * DEGREE), 1e-9);
+    ck_assert_double_eq_tol(spacers.to.y_mm, 540 + 25 * sin(73 * DEGREE), 1e-9);
+    ck_assert_double_eq_tol(clamp.to.x_mm, 400 - 65 * cos(73 * DEGREE), 1e-9);
+    ck_assert_double_eq_tol(clamp.to.y_mm, 540 + 65 * sin(73 * DEGREE), 1e-9);
+    struct side_stroke pads = stroke_of(&view, SIDE_PADS, 1);
+    ck_assert_double_eq_tol(pads.from.x_mm - pads.to.x_mm, 100 * cos(17 * DEGREE), 1e-9);
+    ck_assert_double_eq_tol(pads.from.y_mm - pads.to.y_mm, 100 * sin(17 * DEGREE), 1e-9);
+}
+END_TEST
+
+/* Sensors are marked 1 to 9 and from 1 again; those that there is no room for are left out. */
+START_TEST(sensors_are_numbered_while_there_is_room)
+{
+    struct bike_values bike = whole_bike();
+    struct side_sensor sensors[30];
+    struct side_view view;
+    for (int i = 0; i < 30; i++) {
+        sensors[i] = (struct side_sensor){"head", {CARRIER_BASE_BAR, 100 + i, 30, 5, +1}};
+    }
+    for (int count = 0; count <= 30; count++) {
+        ck_assert(side_view_make(&bike, &bike, sensors, count, &view, NULL));
+        int beams = 0, marks = 0;
+        for (int i = 0; i < view.stroke_count; i++) {
+            beams += view.stroke[i].part == SIDE_BEAM;
+        }
+        for (int i = 0; i < view.mark_count; i++) {
+            if (view.mark[i].key == sensors[0].name) {
+                ck_assert_int_eq(view.mark[i].letter, '1' + marks % 9);
+                marks++;
+            }
+        }
+        ck_assert_int_le(view.stroke_count, SIDE_STROKES_MAX);
+        ck_assert_int_le(view.mark_count, SIDE_MARKS_MAX);
+        ck_assert(beams == count || view.stroke_count == SIDE_STROKES_MAX);
+        ck_assert(marks == count || view.mark_count == SIDE_MARKS_MAX);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("side_view");
@@ -121,6 +200,9 @@ int main(void)
     tcase_add_test(tests, parts_are_named);
     tcase_add_test(tests, what_is_not_measured_has_a_usual_length);
     tcase_add_test(tests, a_sloping_saddle_and_a_beam_that_looks_down);
+    tcase_add_test(tests, a_saddles_nose_is_where_its_set_back_says);
+    tcase_add_test(tests, the_front_stands_on_the_steerer_and_turns_with_the_bar);
+    tcase_add_test(tests, sensors_are_numbered_while_there_is_room);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

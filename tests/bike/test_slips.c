@@ -92,6 +92,58 @@ START_TEST(a_beam_that_leans_looks_further_ahead)
 }
 END_TEST
 
+/* Of what is known the nearest is told, wherever it stands; of two that are as near the first. */
+START_TEST(the_nearest_that_is_known_is_named)
+{
+    const double rises[] = {40.0, 60.0, NAN};
+    ck_assert_ptr_nonnull(strstr(asked_of(BIKE_PAD_RISE, 4.0, rises, 3), "where 40 is"));
+    ck_assert_ptr_nonnull(strstr(asked_of(BIKE_PAD_RISE, 200.0, rises, 3), "where 60 is"));
+    const double sides[] = {-110.0, 110.0};
+    ck_assert_ptr_nonnull(strstr(asked_of(BIKE_PAD_FORE_AFT, 0.0, sides, 2), "where -110 is"));
+    ck_assert_str_eq(asked_of(BIKE_PAD_FORE_AFT, -20.0, sides, 2), ""); /* 90 mm from one */
+    ck_assert_str_eq(asked_of(BIKE_PAD_FORE_AFT, 20.0, sides, 2), "");
+    ck_assert_ptr_nonnull(strstr(asked_of(BIKE_PAD_FORE_AFT, -245.0, sides, 2), "where -110 is"));
+}
+END_TEST
+
+/* A frame does not change: 3 degrees are a slip of the gauge, 25 mm one of the tape. */
+START_TEST(a_frames_measures_are_asked_about)
+{
+    const double head[] = {73.0};
+    ck_assert_str_eq(asked_of(BIKE_HEAD_ANGLE, 76.0, head, 1), "");
+    ck_assert_str_eq(asked_of(BIKE_HEAD_ANGLE, 70.0, head, 1), "");
+    ck_assert_ptr_nonnull(strstr(asked_of(BIKE_HEAD_ANGLE, 76.1, head, 1),
+                                 "head_angle: 76.1 degrees, where 73 were"));
+    ck_assert_ptr_nonnull(strstr(asked_of(BIKE_HEAD_ANGLE, 69.9, head, 1), "where 73 were"));
+    ck_assert_str_eq(asked_of(BIKE_HEAD_ANGLE, 80.0, head, 0), ""); /* the first */
+    const double stack[] = {540.0};
+    ck_assert_str_eq(asked_of(BIKE_STACK, 565.0, stack, 1), "");
+    ck_assert_ptr_nonnull(strstr(asked_of(BIKE_STACK, 565.1, stack, 1), "where 540 is"));
+}
+END_TEST
+
+/* A sensor's place is held against its last on the same carrier, ahead and in height, as far as
+ * they are known. */
+START_TEST(a_place_far_from_its_last_is_asked_about)
+{
+    const struct sensor_mount former = {CARRIER_BASE_BAR, 120.0, 40.0, 0.0, 1};
+    static const struct {
+        double x_mm, y_mm;
+        const char *asked; /* NULL: it passes */
+    } cases[] = {{120.0, 40.0, NULL},   {220.0, 140.0, NULL},  {220.1, 40.0, "x: 220.1 mm"},
+                 {12.0, 40.0, "x: 12"}, {120.0, 4.0, "y: 4"},  {120.0, 140.1, "y: 140.1 mm"},
+                 {120.0, NAN, NULL},    {NAN, 140.1, "y: 140"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct sensor_mount mount = {CARRIER_BASE_BAR, cases[i].x_mm, cases[i].y_mm, 0.0, 1};
+        struct problem problem = {0};
+        ck_assert(mount_change_check(&mount, &former, &problem) == (cases[i].asked == NULL));
+        ck_assert(cases[i].asked == NULL || strstr(problem.sentence, cases[i].asked) != NULL);
+        mount.carrier = CARRIER_PAD_BRACKET;
+        ck_assert(mount_change_check(&mount, &former, NULL));
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("slips");
@@ -99,6 +151,9 @@ int main(void)
     tcase_add_test(cases, a_part_in_another_unit_or_far_from_all_is_asked_about);
     tcase_add_test(cases, a_place_where_no_sensor_can_be_is_asked_about);
     tcase_add_test(cases, a_beam_that_leans_looks_further_ahead);
+    tcase_add_test(cases, the_nearest_that_is_known_is_named);
+    tcase_add_test(cases, a_frames_measures_are_asked_about);
+    tcase_add_test(cases, a_place_far_from_its_last_is_asked_about);
     suite_add_tcase(suite, cases);
     return test_main(suite);
 }
