@@ -26,6 +26,7 @@ START_TEST(what_was_found_in_sentences)
         {{CHECK_FOUND_STATUS, 1, {MEASURE_CONSTANT}}, "chest: "},
         {{CHECK_FOUND_NOISE, 0, {1.83}}, "head: noise 1.8 mm"},
         {{CHECK_FOUND_DRIFT, 0, {0.12, 0.34}}, "drift +0.1 ±0.3 mm a minute"},
+        {{CHECK_FOUND_AVERAGING, 0, {10, 0.213}}, "averaging over 10 s leaves 0.21 mm"},
         {{CHECK_FOUND_AVERAGING, 0, {12.8, 0.213}}, "averaging over 13 s leaves 0.21 mm"},
         {{CHECK_FOUND_AVERAGING_LONGEST, 0, {1.28, 0.206}},
          "averaging over 1.3 s (a longer test would say more) leaves 0.21 mm"},

@@ -101,6 +101,8 @@ START_TEST(why_a_hold_does_not_count)
         const char *text;
     } cases[] = {
         {15.0, 15.0, "hold 3 kept: too short to count (20 s at least)"},
+        {20.0, 19.0, "hold 3 kept: too little of it was settled to count (20 s at least)"},
+        {30.0, 20.0, "hold 3 kept: too broken to count (of the readings 90 % at least)"},
         {25.0, 18.0, "hold 3 kept: too little of it was settled to count (20 s at least)"},
         {30.0, 30.0, "hold 3 kept: too broken to count (of the readings 90 % at least)"},
         {30.0, 0.0, "hold 3 kept: too broken to count (of the readings 90 % at least)"},

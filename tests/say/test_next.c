@@ -202,6 +202,7 @@ START_TEST(the_clock_says_what_fits)
         {21, {.setups_fit = 1}, "21 min left: 1 more setup"},
         {9, {.keeps_room = true}, "9 min left: no other setup fits; go back to setup 1"},
         {4, {.setups_fit = 0}, "4 min left: no other setup fits"},
+        {0, {.setups_fit = 0}, "0 min left: no other setup fits"},
     };
     char text[SAY_SIZE];
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {

@@ -49,8 +49,11 @@ START_TEST(what_it_would_take_is_told)
     say_plan_enough(text, sizeof text, &mirror, NULL);
     ck_assert_ptr_nonnull(strstr(text, "up to 8 a build"));
     ck_assert_ptr_nonnull(strstr(text, "or tie the sensors with a plate"));
-    say_plan_enough(text, sizeof text, &rows, NULL);
-    ck_assert_ptr_null(strstr(text, "plate"));
+    for (int tied = 0; tied < 2; tied++) { /* as well as by a plate already */
+        const struct plan_input input = {.setups = 3, .order = PLAN_ROWS, .tie_mm = tied};
+        say_plan_enough(text, sizeof text, &input, NULL);
+        ck_assert_ptr_null(strstr(text, "plate"));
+    }
 }
 END_TEST
 

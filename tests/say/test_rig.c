@@ -81,7 +81,7 @@ END_TEST
 START_TEST(a_wrong_unit_of_time_is_told_as_that)
 {
     static const double wrong[] = {40050, 62450, 0.0401, 0.0624};
-    static const double other[] = {39950, 62550, 0.0399, 0.0626};
+    static const double other[] = {40000, 62500, 0.04, 0.0625};
     health.announced_rate_hz = 50;
     health.rate_differs = true;
     for (int i = 0; i < 4; i++) {
