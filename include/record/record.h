@@ -384,6 +384,8 @@ void session_record_header(const struct session_record *record, struct session_h
 void session_record_take_header(struct session_record *record, const struct session_header *header);
 /* Index of the setup with this number, or -1. */
 int session_record_setup(const struct session_record *record, int number);
+/* Index of the setup that others are compared with: the first one where it is not there. */
+int session_record_baseline(const struct session_record *record);
 /* Index of the run that '3' names, in '3.2' with its second lap or leg; *leg -1: the whole run.
  * False where there is none of that name. */
 bool session_record_ridden(const struct session_record *record, const char *text, int *run,

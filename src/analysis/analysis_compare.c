@@ -58,14 +58,13 @@ static void compare_channel(const struct session_record *record, int channel, bo
         }
     }
     compare_builds_of(record, analysis, channel, !guided, builds);
-    int baseline = session_record_setup(record, record->settings.baseline_setup);
     struct compare_input input = {
         .holds = holds,
         .hold_count = count,
         .builds = builds,
         .build_count = record->build_count,
         .setup_count = record->setup_count,
-        .baseline = baseline >= 0 ? baseline : 0,
+        .baseline = session_record_baseline(record),
         .matters = guided ? MATTERS_IN_BAND : record->settings.matters_mm[channel],
         .higher_is_up = true,
         .shares = guided,

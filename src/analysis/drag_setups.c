@@ -111,8 +111,7 @@ void drag_compare(const struct session_record *record, struct drag_analysis *dra
 {
     struct compare_hold runs[RUNS_MAX];
     struct compare_build builds[SETUPS_MAX];
-    int count = 0, baseline = session_record_setup(record, record->settings.baseline_setup);
-    baseline = baseline >= 0 ? baseline : 0;
+    int count = 0, baseline = session_record_baseline(record);
     memset(&drag->compare, 0, sizeof drag->compare);
     drag->compare.status = MEASURE_TOO_FEW;
     for (int s = 0; s < record->setup_count; s++) {

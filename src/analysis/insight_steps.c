@@ -24,12 +24,6 @@ static double step_of(enum bike_key key)
     }
 }
 
-static int baseline_of(const struct session_record *record)
-{
-    int baseline = session_record_setup(record, record->settings.baseline_setup);
-    return baseline >= 0 ? baseline : 0;
-}
-
 static double part(const struct session_record *record, int setup, enum bike_key key)
 {
     return bike_value(&record->setup[setup].bike, key);
@@ -43,7 +37,8 @@ static void add_factor(const struct session_record *record, const struct analysi
 {
     int k = insight->factor_count++;
     insight->factor[k] = key;
-    insight->tried_low[k] = insight->tried_high[k] = part(record, baseline_of(record), key);
+    insight->tried_low[k] = insight->tried_high[k] =
+        part(record, session_record_baseline(record), key);
     for (int s = 0; s < record->setup_count; s++) {
         if (analysis->free_holds[s] > 0) {
             insight->tried_low[k] = fmin(insight->tried_low[k], part(record, s, key));
@@ -55,7 +50,7 @@ static void add_factor(const struct session_record *record, const struct analysi
 static bool was_changed(const struct session_record *record, const struct analysis *analysis,
                         enum bike_key key)
 {
-    double first = part(record, baseline_of(record), key);
+    double first = part(record, session_record_baseline(record), key);
     for (int s = 0; s < record->setup_count; s++) {
         if (analysis->free_holds[s] > 0 && fabs(part(record, s, key) - first) > 1e-9) {
             return true; /* not where one of them is not known */
@@ -86,7 +81,7 @@ static void pick_factors(const struct session_record *record, const struct analy
     }
     for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++) {
         if (insight->factor_count < STEPS_FACTORS_MAX && !was_changed(record, analysis, usual[i]) &&
-            isfinite(part(record, baseline_of(record), usual[i]))) {
+            isfinite(part(record, session_record_baseline(record), usual[i]))) {
             add_factor(record, analysis, usual[i], insight);
         }
     }
@@ -101,7 +96,7 @@ static bool changes_of(const struct session_record *record, const struct insight
 {
     for (int k = 0; k < insight->factor_count; k++) {
         change[k] = part(record, setup, insight->factor[k]) -
-                    part(record, baseline_of(record), insight->factor[k]);
+                    part(record, session_record_baseline(record), insight->factor[k]);
         if (!isfinite(change[k])) {
             return false;
         }
@@ -113,7 +108,7 @@ static void fit_channel(const struct session_record *record, const struct compar
                         int channel, struct insight *insight)
 {
     struct steps_setup setups[STEPS_SETUPS_MAX];
-    int baseline = baseline_of(record), count = 0;
+    int baseline = session_record_baseline(record), count = 0;
     insight->steps[channel].status = MEASURE_TOO_FEW;
     if (!comparison->has_repeatability || insight->factor_count == 0) {
         return;
@@ -183,7 +178,7 @@ static bool limits_of(const struct session_record *record, const struct insight 
     }
     for (int k = 0; k < insight->factor_count; k++) {
         enum bike_key key = insight->factor[k];
-        double first = part(record, baseline_of(record), key), step = step_of(key);
+        double first = part(record, session_record_baseline(record), key), step = step_of(key);
         double low = fmax(insight->tried_low[k] - step, bike_fields[key].minimum);
         double high = fmin(insight->tried_high[k] + step, bike_fields[key].maximum);
         if (entered != NULL) {

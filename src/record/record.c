@@ -184,6 +184,12 @@ int session_record_setup(const struct session_record *record, int number)
     return -1;
 }
 
+int session_record_baseline(const struct session_record *record)
+{
+    int setup = session_record_setup(record, record->settings.baseline_setup);
+    return setup == -1 ? 0 : setup;
+}
+
 static int find_run(const struct session_record *record, const char *text, size_t length)
 {
     char number[16] = "";

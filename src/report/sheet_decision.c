@@ -153,13 +153,12 @@ static bool is_worse(int item, double now, double before)
 /* What was rated worse than on the setup that is compared with. */
 static void cost_words(const struct report_input *input, int chosen, char *text, size_t size)
 {
-    int baseline = session_record_setup(input->record, input->record->settings.baseline_setup);
     struct setup_digest now, before;
     char list[LIST_SIZE] = "", said[LIST_SIZE] = "";
     size_t used = 0, told = 0;
     int compared = 0, rated = 0;
     digest_setup(input, chosen, &now);
-    digest_setup(input, baseline >= 0 ? baseline : 0, &before);
+    digest_setup(input, session_record_baseline(input->record), &before);
     for (int item = 0; item < RATING_ITEMS; item++) {
         const struct rating_field *field = &rating_fields[item];
         char words[SAY_SIZE];

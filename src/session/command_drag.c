@@ -70,8 +70,7 @@ static bool read_setup(const struct session *session, const struct words *words,
         return setup_of_parts(record, &parts, index, problem);
     }
     if (setup == NULL && steps && record->setup_count > 0) { /* any: it is in no comparison */
-        int baseline = session_record_setup(record, record->settings.baseline_setup);
-        *index = baseline >= 0 ? baseline : 0;
+        *index = session_record_baseline(record);
         return true;
     }
     *index = setup != NULL && typed_whole(setup, TYPED_SETUP, &number)

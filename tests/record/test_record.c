@@ -306,6 +306,11 @@ START_TEST(setups_are_found_by_number)
     record->setup[2].number = 2;
     ck_assert_int_eq(session_record_setup(record, 1), 0);
     ck_assert_int_eq(session_record_setup(record, 4), 1);
+    static const int others[][2] = {{0, 0}, {1, 0}, {4, 1}, {9, 0}}; /* its number, its place */
+    for (int i = 0; i < 4; i++) {
+        record->settings.baseline_setup = others[i][0];
+        ck_assert_int_eq(session_record_baseline(record), others[i][1]);
+    }
     ck_assert_int_eq(session_record_setup(record, 2), 2);
     ck_assert_int_eq(session_record_setup(record, 3), -1);
     free(record);
