@@ -23,8 +23,6 @@ bool memory_add(struct sample_memory *memory, const struct sample *sample);
 /* From this sample on everything is kept until memory_pin_end, for good. */
 void memory_pin_begin(struct sample_memory *memory, int64_t first);
 void memory_pin_end(struct sample_memory *memory, int64_t last);
-void memory_pin_cancel(
-    struct sample_memory *memory); /* the stretch begun is not wanted after all */
 
 /* Samples first..last in one array, valid until the next call. False when some are gone. */
 bool memory_samples(struct sample_memory *memory, int64_t first, int64_t last,

@@ -101,20 +101,18 @@ static bool has_reference(const struct session_record *record)
     return false;
 }
 
+/* One whose samples are not there takes nothing from the others. */
 static bool analyse_captures(const struct session_record *record, sample_source *source,
                              void *context, struct analysis *analysis, struct problem *problem)
 {
+    bool done = true;
     for (int t = 0; t < record->target_count; t++) {
-        if (!analyse_target(record, t, source, context, analysis, problem)) {
-            return false;
-        }
+        done = analyse_target(record, t, source, context, analysis, problem) && done;
     }
     for (int h = 0; h < record->hold_count; h++) {
-        if (!analysis_of_hold(record, h, source, context, analysis, problem)) {
-            return false;
-        }
+        done = analysis_of_hold(record, h, source, context, analysis, problem) && done;
     }
-    return true;
+    return done;
 }
 
 /* Of the builds and targets there are, and of the next: nothing is known of it until it is made. */
@@ -132,17 +130,13 @@ bool analysis_make(const struct session_record *record, sample_source *source, v
     forget(record, analysis);
     name_channels(record, analysis);
     analysis_ties(record, analysis);
-    if (!analyse_captures(record, source, context, analysis, problem)) {
-        return false;
-    }
+    bool done = analyse_captures(record, source, context, analysis, problem);
     if (has_reference(record)) {
         analysis_ties(record, analysis);
-        if (!analyse_captures(record, source, context, analysis, problem)) {
-            return false;
-        }
+        done = analyse_captures(record, source, context, analysis, problem);
     }
     analysis_compare(record, analysis);
-    return true;
+    return done;
 }
 
 bool analysis_add_hold(const struct session_record *record, int hold, sample_source *source,
@@ -153,11 +147,9 @@ bool analysis_add_hold(const struct session_record *record, int hold, sample_sou
     }
     name_channels(record, analysis);
     analysis_ties(record, analysis);
-    if (hold >= 0 && !analysis_of_hold(record, hold, source, context, analysis, problem)) {
-        return false;
-    }
+    bool done = hold < 0 || analysis_of_hold(record, hold, source, context, analysis, problem);
     analysis_compare(record, analysis);
-    return true;
+    return done;
 }
 
 bool analysis_add_target(const struct session_record *record, int target, sample_source *source,

@@ -300,7 +300,7 @@ void capture_drop_target(struct session *session)
         return;
     }
     session->record.capture[session->doing.capture].last_sample = session->last.number;
-    memory_pin_cancel(session->memory);
+    memory_pin_end(session->memory, session->last.number); /* all is worked out anew now and then */
     machine_emit(session, EFFECT_CAPTURE, session->doing.capture);
     session->doing.activity = ACTIVITY_NONE;
     session->begun = false;

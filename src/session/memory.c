@@ -117,11 +117,6 @@ void memory_pin_end(struct sample_memory *memory, int64_t last)
     memory->pinning = false;
 }
 
-void memory_pin_cancel(struct sample_memory *memory)
-{
-    memory->pinning = false;
-}
-
 /* A stretch of samples in the order of their numbers. */
 struct stretch {
     const struct sample *sample;

@@ -110,17 +110,17 @@ START_TEST(what_is_pinned_stays_to_the_sample)
 }
 END_TEST
 
-START_TEST(a_pin_that_is_cancelled_keeps_nothing)
+START_TEST(an_end_without_a_beginning_pins_nothing)
 {
     begin();
     add(100);
     memory_pin_begin(memory, 50);
-    add(10);
-    memory_pin_cancel(memory);
-    memory_pin_end(memory, 60); /* there is none */
+    memory_pin_end(memory, 50);
+    add(2 * (int64_t)IN_A_BLOCK);
+    memory_pin_end(memory, number);
     let_it_go();
-    ck_assert(!is_there(50, 60));
-    ck_assert(!reader_has(50, 60));
+    ck_assert(is_there(50, 50));
+    ck_assert(!is_there(IN_A_BLOCK + 1, IN_A_BLOCK + 2));
     memory_destroy(memory);
 }
 END_TEST
@@ -149,7 +149,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, the_last_seconds_are_there_and_older_ones_go);
     tcase_add_test(tests, what_is_pinned_stays_to_the_sample);
-    tcase_add_test(tests, a_pin_that_is_cancelled_keeps_nothing);
+    tcase_add_test(tests, an_end_without_a_beginning_pins_nothing);
     tcase_add_test(tests, the_first_since_a_time);
     return test_main(suite);
 }

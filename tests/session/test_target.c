@@ -148,6 +148,29 @@ START_TEST(one_that_is_thrown_away)
 }
 END_TEST
 
+/* Its readings are over a minute old when a sensor's place is put right: heights of holds follow.
+ */
+START_TEST(one_that_was_thrown_away_long_ago_takes_nothing_from_the_rest)
+{
+    uint64_t serial;
+    begin();
+    drive_do(&drive, "target at_least=10s at_most=20s settle=1s");
+    drive_samples(&drive, 700);
+    drive_do(&drive, "target drop");
+    drive_do(&drive, "hold 20s free settle=1s");
+    drive_finish(&drive);
+    drive_samples(&drive, 50 * 120);
+    const struct hold_summary *held = &session_analysis(drive.session)->hold[0].summary[0];
+    double before_mm = held->mean_mm;
+    drive_do(&drive, "sensor head y=70"); /* was 40 */
+    ck_assert_double_eq_tol(held->mean_mm, before_mm + 30.0, 1.0);
+    ck_assert_int_eq(session_analysis(drive.session)->free_holds[0], 1);
+    const char *said = session_message(drive.session, &serial);
+    ck_assert_msg(strstr(said, "not there") == NULL, "%s", said);
+    end();
+}
+END_TEST
+
 START_TEST(one_that_is_kept_early)
 {
     begin();
@@ -171,6 +194,7 @@ int main(void)
     tcase_add_test(tests, a_restless_one_takes_longer);
     tcase_add_test(tests, one_that_has_not_settled_is_never_known);
     tcase_add_test(tests, one_that_is_thrown_away);
+    tcase_add_test(tests, one_that_was_thrown_away_long_ago_takes_nothing_from_the_rest);
     tcase_add_test(tests, one_that_is_kept_early);
     suite_add_tcase(suite, tests);
     return test_main(suite);
