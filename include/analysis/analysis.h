@@ -94,8 +94,8 @@ void analysis_destroy(struct analysis *analysis);
 void analysis_copy(struct analysis *to, const struct analysis *from,
                    const struct session_record *record);
 
-/* Everything anew. False with a problem: something's samples, or memory for them, are not there; all
- * else is worked out. */
+/* Everything anew. False with a problem: something's samples, or memory for them, are not there;
+ * all else is worked out. */
 bool analysis_make(const struct session_record *record, sample_source *source, void *context,
                    struct analysis *analysis, struct problem *problem);
 /* Only ties, targets and the comparison, with summaries of the given hold made (all others are kept

@@ -20,7 +20,8 @@ struct sensor_health {
 };
 struct hold_health {
     bool known;
-    double rate_hz; /* samples there were over the time they took */
+    int64_t first_sample, last_sample; /* that it was made of */
+    double rate_hz;                    /* samples there were over the time they took */
     double worst_gap_ms;
     uint64_t lost; /* by sequence */
     bool link_gap; /* the link was down within the hold */
@@ -34,6 +35,9 @@ extern const int sensor_measure_count;
 /* known is false when there is no memory or there are fewer than two samples. */
 void hold_health_of(const struct sample *samples, size_t count, int channel_count,
                     struct hold_health *health);
+/* It was made of these samples: of a hold that goes on after all, or of another that had its place,
+ * it was not. */
+bool hold_health_is_of(const struct hold_health *health, int64_t first_sample, int64_t last_sample);
 /* The same piece by piece; two levels are looked for within each, and are there
  * where LEVELS_MINUTES_SHARE of them show them. begin: NULL without memory.
  * hold_health_end frees the watch (NULL: nothing is known). */

@@ -99,6 +99,12 @@ static void find_two_levels(const struct sample *samples, size_t count, int chan
     free(good_mm);
 }
 
+bool hold_health_is_of(const struct hold_health *health, int64_t first_sample, int64_t last_sample)
+{
+    return health->known && health->first_sample == first_sample &&
+           health->last_sample == last_sample;
+}
+
 struct hold_health_watch *hold_health_begin(int channel_count)
 {
     struct hold_health_watch *watch = calloc(1, sizeof *watch);
@@ -120,6 +126,7 @@ static void take_sample(struct hold_health_watch *watch, const struct sample *sa
     if (watch->samples++ == 0) {
         watch->first_us = watch->last_us = sample->time_us;
         watch->next_us = sample->time_us + STRETCH_US;
+        health->first_sample = sample->number;
     } else {
         double gap_ms = (double)(sample->time_us - watch->last_us) / 1000.0;
         health->worst_gap_ms = gap_ms > health->worst_gap_ms ? gap_ms : health->worst_gap_ms;
@@ -129,6 +136,7 @@ static void take_sample(struct hold_health_watch *watch, const struct sample *sa
     health_add(watch->monitor, sample);
     count_readings(sample, watch->channel_count, health);
     watch->last_us = sample->time_us;
+    health->last_sample = sample->number;
     watch->read = sample->time_us >= watch->next_us;
     if (watch->read) {
         read_stretch(watch->monitor, watch->channel_count, &watch->noises, health);

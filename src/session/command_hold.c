@@ -26,6 +26,7 @@ static struct hold_record *new_hold(struct session *session)
     hold->target = session->target;
     hold->band = session->band;
     hold->guessed_share = NAN;
+    memset(&session->analysis->hold[session->doing.hold], 0, sizeof session->analysis->hold[0]);
     return hold;
 }
 

@@ -244,6 +244,44 @@ START_TEST(the_first_setup_is_taken_out)
 }
 END_TEST
 
+/* What the session has by now is what follows from its records and samples, worked out anew. */
+static void assert_live_is_anew(struct drive *drive, const char *when)
+{
+    struct problem problem = {0};
+    const struct session_record *record = session_records(drive->session);
+    const struct analysis *live = session_analysis(drive->session);
+    struct analysis *anew = analysis_create();
+    ck_assert_ptr_nonnull(anew);
+    ck_assert_msg(analysis_make(record, session_samples, drive->session, anew, &problem), "%s: %s",
+                  when, problem.sentence);
+    for (int h = 0; h < record->hold_count; h++) {
+        const struct hold_result *is = &live->hold[h], *wanted = &anew->hold[h];
+        if (record->hold[h].status == HOLD_RUNNING) {
+            continue;
+        }
+        ck_assert_msg(memcmp(is, wanted, sizeof *is) == 0,
+                      "hold %d after '%s': %g s at %.4f, anew %g s at %.4f", h + 1, when,
+                      is->duration_s, is->summary[0].mean_mm, wanted->duration_s,
+                      wanted->summary[0].mean_mm);
+    }
+    for (int t = 0; t < record->target_count; t++) {
+        if (!record->target[t].kept) {
+            continue;
+        }
+        ck_assert_msg(memcmp(live->target[t], anew->target[t], sizeof live->target[t]) == 0,
+                      "target %d after '%s'", t + 1, when);
+    }
+    for (int b = 0; b < record->build_count; b++) {
+        ck_assert_msg(memcmp(live->tie[b], anew->tie[b], sizeof live->tie[b]) == 0,
+                      "tie of build %d after '%s'", b + 1, when);
+    }
+    for (int s = 0; s < record->setup_count; s++) {
+        ck_assert_int_eq(live->free_holds[s], anew->free_holds[s]);
+        ck_assert_int_eq(live->guided_holds[s], anew->guided_holds[s]);
+    }
+    analysis_destroy(anew);
+}
+
 START_TEST(any_order_of_acts_is_stored_and_replayed_alike)
 {
     struct random_source random;
@@ -285,6 +323,36 @@ START_TEST(any_order_of_acts_is_stored_and_replayed_alike)
     drive_end(&replayed);
     free(kept);
     free(again);
+}
+END_TEST
+
+/* The same while the rider moves, and now and then isn't seen. */
+START_TEST(what_is_live_follows_from_records_and_samples)
+{
+    struct random_source random;
+    struct kept *kept = malloc(sizeof *kept);
+    struct drive drive;
+    random_seed(&random, test_seed((uint64_t)_i + 700));
+    begin_kept(&drive, kept);
+    drive_describe(&drive);
+    drive_samples(&drive, 600);
+    for (int i = 0; i < 120; i++) {
+        double what = random_uniform(&random);
+        drive.body_mm[0] += 40.0 * (random_uniform(&random) - 0.5);
+        drive.quality = random_uniform(&random) < 0.05 ? READING_MISSING : READING_GOOD;
+        if (what < 0.25) {
+            session_command(drive.session, "undo", NULL);
+        } else if (what < 0.35) {
+            session_command(drive.session, "redo", NULL);
+        } else {
+            do_some(&drive, &random, 900, true);
+        }
+        if (session_phase(drive.session) == VIEW_LIVE) {
+            assert_live_is_anew(&drive, kept->count > 0 ? kept->line[kept->count - 1] : "nothing");
+        }
+    }
+    drive_end(&drive);
+    free(kept);
 }
 END_TEST
 
@@ -339,6 +407,7 @@ int main(void)
     tcase_add_test(tcase, a_setup_is_taken_out_of_the_middle);
     tcase_add_test(tcase, the_first_setup_is_taken_out);
     tcase_add_loop_test(tcase, any_order_of_acts_is_stored_and_replayed_alike, 0, 8);
+    tcase_add_loop_test(tcase, what_is_live_follows_from_records_and_samples, 0, 8);
     tcase_add_loop_test(tcase, all_of_it_goes_back_step_by_step, 0, 8);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
