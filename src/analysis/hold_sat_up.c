@@ -91,7 +91,7 @@ void analysis_posture_share(const struct session_record *record, int index,
     result->posture_share = NAN;
     for (int c = 0; c < analysis->channel_count; c++) {
         const struct hold_summary *summary = &result->summary[c];
-        if (analysis->body[c] && result->has[c] && summary->readings > 0) {
+        if (analysis->body[c] && result->has[c]) { /* of no readings 0 / 0, which says nothing */
             seen = fmin(seen, (double)summary->valid / (double)summary->readings);
         }
     }

@@ -52,7 +52,7 @@ static bool was_changed(const struct session_record *record, const struct analys
 {
     double first = part(record, session_record_baseline(record), key);
     for (int s = 0; s < record->setup_count; s++) {
-        if (analysis->free_holds[s] > 0 && fabs(part(record, s, key) - first) > 1e-9) {
+        if (analysis->free_holds[s] > 0 && fabs(part(record, s, key) - first) > 0.0) {
             return true; /* not where one of them is not known */
         }
     }

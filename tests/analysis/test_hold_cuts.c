@@ -56,19 +56,24 @@ START_TEST(a_cut_begins_with_its_first_reading_and_ends_before_its_last)
     record->mark[0] =
         (struct mark_record){.kind = MARK_TALKED, .hold = 0, .sample = 1 + MARKED, .cut = true};
     record->last_sample = READINGS;
-    for (int i = 0; i < READINGS; i++) {
-        bool cut = i >= FIRST_CUT && i < FIRST_AFTER;
-        power_w[i] = cut ? 900 : 200;
+    for (int ride = 0; ride < 2; ride++) {
+        record->hold[0].purpose = ride ? PURPOSE_RIDE : PURPOSE_NONE;
+        record->mark[0].cut = true;
+        for (int i = 0; i < READINGS; i++) {
+            bool cut = i >= FIRST_CUT && i < FIRST_AFTER;
+            power_w[i] = cut ? 900 : 200;
+        }
+        ck_assert_msg(analysis_make(record, samples_of, power_w, analysis, &problem), "%s",
+                      problem.sentence);
+        ck_assert_double_eq_tol(analysis->hold[0].auxiliary_mean[AUXILIARY_POWER], 200.0, 1e-9);
+        power_w[FIRST_AFTER] = 200 + READINGS - (FIRST_AFTER - FIRST_CUT); /* a watt of the mean */
+        ck_assert(analysis_make(record, samples_of, power_w, analysis, &problem));
+        ck_assert_double_eq_tol(analysis->hold[0].auxiliary_mean[AUXILIARY_POWER], 201.0, 1e-9);
+        record->mark[0].cut = false;
+        ck_assert(analysis_make(record, samples_of, power_w, analysis, &problem));
+        ck_assert_double_gt(analysis->hold[0].auxiliary_mean[AUXILIARY_POWER], 280.0);
     }
-    ck_assert_msg(analysis_make(record, samples_of, power_w, analysis, &problem), "%s",
-                  problem.sentence);
-    ck_assert_double_eq_tol(analysis->hold[0].auxiliary_mean[AUXILIARY_POWER], 200.0, 1e-9);
-    power_w[FIRST_AFTER] = 200 + READINGS - (FIRST_AFTER - FIRST_CUT); /* a watt of the mean */
-    ck_assert(analysis_make(record, samples_of, power_w, analysis, &problem));
-    ck_assert_double_eq_tol(analysis->hold[0].auxiliary_mean[AUXILIARY_POWER], 201.0, 1e-9);
-    record->mark[0].cut = false;
-    ck_assert(analysis_make(record, samples_of, power_w, analysis, &problem));
-    ck_assert_double_gt(analysis->hold[0].auxiliary_mean[AUXILIARY_POWER], 280.0);
+    record->hold[0].purpose = PURPOSE_NONE;
     record->placing[0].channel[1].role = ROLE_BODY; /* a sensor of the body that is called so */
     ck_assert(analysis_make(record, samples_of, power_w, analysis, &problem));
     ck_assert(isnan(analysis->hold[0].auxiliary_mean[AUXILIARY_POWER]));

@@ -269,6 +269,9 @@ START_TEST(who_sat_up_at_the_end)
         lift(0, 50.0, 130.0, 1e6, 300.0);
         band_of(above_mm, 10.0, how == 0 ? PURPOSE_RIDE : PURPOSE_PIECE);
         record->capture[0].last_sample = how == 3 ? 1 : record->capture[0].last_sample;
+        for (int i = 0; i < LONG; i += 2) { /* what is no body's is not wanted for the posture */
+            made[i].quality[2] = READING_MISSING;
+        }
         ck_assert_msg(analysis_make(record, long_samples, NULL, analysis, &problem), "%s",
                       problem.sentence);
         const struct hold_result *result = &analysis->hold[0];
