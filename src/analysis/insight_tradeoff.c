@@ -68,7 +68,7 @@ static void pool_make(const struct session_record *record, const struct analysis
         pool->median[s] = (double)NAN;
         statistics_median(values, count, &pool->median[s]);
     }
-    pool->sd = pool->df > 0.0 ? sqrt(squares / pool->df) : (double)NAN;
+    pool->sd = sqrt(squares / pool->df); /* where no setup has two 0 / 0, which is not known */
 }
 
 /* A median of many normal values is known 1.2533 times less well than their mean: sqrt(pi / 2). */

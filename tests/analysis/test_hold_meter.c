@@ -192,9 +192,9 @@ START_TEST(a_step_alone)
     for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
         struct problem problem = {PROBLEM_NONE, ""};
         struct hold_result result = {.counts = false};
-        hold_of(20.0, 400.0);
-        lift(rows[r].channel, 20.0, 250.0, 1e6, 30.0);
-        lift(1, 20.0, 250.0, 1e6, rows[r].both ? 30.0 : 0.0);
+        hold_of(10.0, 300.0);
+        lift(rows[r].channel, 10.0, 150.0, 1e6, 30.0);
+        lift(1, 10.0, 150.0, 1e6, rows[r].both ? 30.0 : 0.0);
         for (int i = 0; i < LONG && rows[r].missing; i++) {
             made[i].quality[1] = READING_MISSING;
         }

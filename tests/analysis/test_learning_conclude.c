@@ -168,6 +168,22 @@ START_TEST(the_course_over_days)
 }
 END_TEST
 
+/* What is kept is set against the last five tests of practice, and no earlier one. */
+START_TEST(what_is_kept_of_the_last_tests)
+{
+    for (int t = 0; t < 8; t++) {
+        add_test(PHASE_PRACTICE, t < 8 - PROGRESS_TESTS ? 0.1 : 0.8);
+    }
+    add_test(PHASE_KEEP, 0.8);
+    add_test(PHASE_KEEP, 0.8);
+    learning_conclude(learning);
+    ck_assert(learning->of[0].has_keep);
+    ck_assert_double_eq_tol(learning->of[0].keep.base_share, learning->of[0].keep.later_share,
+                            1e-9);
+    ck_assert_double_gt(learning->of[0].keep.base_share, 0.75);
+}
+END_TEST
+
 /* A day whose pieces are none has no say in what all of them may come to; none has: no limit. */
 START_TEST(what_all_pieces_may_come_to)
 {
@@ -253,6 +269,7 @@ START_TEST(tests_that_are_still_wanted)
     }
     learning->counted[PHASE_BASE] = 0;
     add_day(NAN, -1)->practised = false;
+    learning->day[1].practised = true; /* behind the last */
     ck_assert_int_ne(learning_base_wanted(learning), 0);
     add_day(NAN, -1);
     ck_assert_int_eq(learning_base_wanted(learning), 0);
@@ -269,6 +286,7 @@ int main(void)
     tcase_add_test(tests, kept_only_while_told);
     tcase_add_test(tests, feedback_goes_by_the_part_that_is_held_worst);
     tcase_add_test(tests, the_course_over_days);
+    tcase_add_test(tests, what_is_kept_of_the_last_tests);
     tcase_add_test(tests, what_all_pieces_may_come_to);
     tcase_add_test(tests, what_the_last_day_asks_for);
     tcase_add_test(tests, tests_that_are_still_wanted);

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What is taken of a rider's sessions of practice, and how many there is room for. */
 #include "analysis/learning.h"
+#include "measure/rules.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -85,6 +86,10 @@ START_TEST(a_test_without_a_band_is_none)
     session(PURPOSE_TEST, 0.7);
     const struct learning_test *good = test_taken();
     ck_assert(good->has[0] && good->left_out != TEST_NO_BAND);
+    ck_assert_double_eq_tol(good->result[0].blocks, 120.0 / BLOCK_LENGTH_S, 1e-9);
+    session(PURPOSE_TEST, 0.7);
+    analysis->hold[0].summary[0].effective_n = 7.5; /* known better than by its length */
+    ck_assert_double_eq(test_taken()->result[0].blocks, 7.5);
     for (int lacks = 0; lacks < 5; lacks++) {
         struct hold_record *hold = session(PURPOSE_TEST, 0.7);
         hold->target = lacks == 0 ? -1 : 0;
