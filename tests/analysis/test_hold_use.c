@@ -216,6 +216,59 @@ START_TEST(a_ride_of_parts_that_have_numbers)
 }
 END_TEST
 
+/* By hand: the target at 900 mm, the hold's mean 5 over it; what its quarters were off, and where
+ * it went after the band was lost. Of a hold that is not beside its target none of that is known.
+ */
+START_TEST(a_ride_beside_its_target)
+{
+    struct session_record *record = calloc(1, sizeof *record);
+    struct analysis *analysis = analysis_create();
+    struct ride_summary summary;
+    ck_assert(record != NULL && analysis != NULL);
+    session_record_clear(record);
+    record->hold_count = record->build_count = record->setup_count = record->target_count = 1;
+    record->hold[0] = (struct hold_record){.status = HOLD_COMPLETE, .purpose = PURPOSE_RIDE};
+    analysis->channel_count = 1;
+    analysis->body[0] = analysis->hold[0].has[0] = true;
+    analysis->tie[0][0].kind = TIE_FIRST;
+    analysis->hold[0].summary[0] = (struct hold_summary){.status = MEASURE_OK,
+                                                         .has_band = true,
+                                                         .mean_mm = 905.0,
+                                                         .offset_mm = 5.0,
+                                                         .sustain_s = 70.0,
+                                                         .sustain_reached = true};
+    struct minutes_course *course = &analysis->hold[0].course[0];
+    course->after_mm = 912.0;
+    for (int q = 0; q < RIDE_QUARTERS; q++) {
+        course->quarter[q] = (struct minute_row){.from_s = 30.0 * q,
+                                                 .to_s = 30.0 * (q + 1),
+                                                 .seen_s = 29.0,
+                                                 .up_s = q,
+                                                 .in_band_share = 0.9 - 0.1 * q,
+                                                 .mean_mm = 903.0 + q,
+                                                 .cues = q};
+    }
+    for (int beside = 1; beside >= 0; beside--) {
+        record->target[0] = (struct target_record){.capture = 0, .build = 0};
+        record->hold[0].target = beside ? 0 : -1;
+        ck_assert(ride_summary_of(record, analysis, 0, &summary));
+        const struct ride_part *part = &summary.channel[0];
+        for (int q = 0; q < RIDE_QUARTERS; q++) {
+            ck_assert_double_eq(part->quarter[q].from_s, 30.0 * q);
+            ck_assert_double_eq(part->quarter[q].to_s, 30.0 * (q + 1));
+            ck_assert_double_eq(part->quarter[q].up_s, q);
+            ck_assert(beside ? part->quarter[q].off_mm == 3.0 + q : isnan(part->quarter[q].off_mm));
+            ck_assert(isnan(part->quarter[q].in_band_share) == !beside);
+        }
+        ck_assert(beside ? part->kept_s == 70.0 : isnan(part->kept_s));
+        ck_assert(beside ? part->then_mm == 12.0 : isnan(part->then_mm));
+        ck_assert(!part->at_least);
+    }
+    analysis_destroy(analysis);
+    free(record);
+}
+END_TEST
+
 /* A level over 100 mm from the hold before it, beyond what the parts moved; where the parts of one
  * of two bikes do not say where it was, nothing is said. */
 START_TEST(a_level_far_from_the_one_before)
@@ -268,6 +321,7 @@ int main(void)
     tcase_add_test(tests, one_sit_is_one_hold);
     tcase_add_test(tests, beside_its_target);
     tcase_add_test(tests, a_ride_of_parts_that_have_numbers);
+    tcase_add_test(tests, a_ride_beside_its_target);
     tcase_add_test(tests, a_level_far_from_the_one_before);
     return test_main(suite);
 }

@@ -147,6 +147,8 @@ START_TEST(the_latest_target_of_the_setup_itself)
     record->target[1].kept = true;
     record->target[1].undone = true;
     band_of(1, PRACTICE_BAND_OTHER);
+    hold_to(0, 1, .9, 180, false); /* the first setup's own is the first of all */
+    ck_assert_int_eq(band_of(0, PRACTICE_BAND_OWN).hold.target, 0);
 }
 END_TEST
 

@@ -103,6 +103,24 @@ START_TEST(slips_on_their_limits)
 }
 END_TEST
 
+/* One hold, and four of a variance of 1: the standard error of what is between them is the root of
+ * 1.25, and t of 1 in 100 on three degrees of freedom 5.841 (tables): 6.53 mm. */
+START_TEST(few_holds_tell_less)
+{
+    record->hold_count = 5;
+    record->hold[4] = record->hold[1] = record->hold[2];
+    analysis->hold[4] = analysis->hold[1] = analysis->hold[2];
+    for (int far = 0; far < 2; far++) {
+        for (int h = 0; h < 5; h++) {
+            double off_mm = h == 0 ? 0.0 : (far ? 6.6 : 6.4) + (h % 2 == 0 ? 1 : -1) * sqrt(0.75);
+            analysis->hold[h].summary[HEAD].mean_mm = 900.0 + off_mm;
+            analysis->hold[h].summary[CHEST].mean_mm = 700.0;
+        }
+        ck_assert_int_eq(asked(), far);
+    }
+}
+END_TEST
+
 /* A channel tells nothing beside it that is of no body, or was held on one of the builds alone. */
 START_TEST(beside_stands_what_was_held_on_both)
 {
@@ -186,6 +204,7 @@ int main(void)
     tcase_add_checked_fixture(tests, set_up, tear_down);
     tcase_add_test(tests, what_moved_alone_is_asked_about);
     tcase_add_test(tests, slips_on_their_limits);
+    tcase_add_test(tests, few_holds_tell_less);
     tcase_add_test(tests, beside_stands_what_was_held_on_both);
     tcase_add_test(tests, nothing_is_asked_where_nothing_is_known);
     tcase_add_test(tests, a_slip_moved_what_lies_between);
