@@ -221,6 +221,11 @@ START_TEST(a_visit_without_a_sensor_or_a_setup)
     ck_assert(!visit_height(across, 1, 2, 0).measured && visit_height(across, 1, 2, 1).measured);
     ck_assert(visit_height(across, 1, 2, 2).measured);
     ck_assert(!visit_height(across, 1, 0, 1).measured && !visit_height(across, 0, 2, 1).measured);
+    ck_assert_int_eq(visit_chosen(across, 1), -1); /* of which setup 1 was not held, either */
+    record[1]->settings.chosen_setup = 1;
+    ck_assert_int_eq(visit_chosen(across, 1), 2);
+    record[1]->settings.chosen_setup = 2; /* which was not held then */
+    ck_assert_int_eq(visit_chosen(across, 1), -1);
     ck_assert_int_eq(visit_next(across, 0, 0), -1);
     ck_assert_int_eq(visit_next(across, -1, 0), 0);
     across_destroy(across);
