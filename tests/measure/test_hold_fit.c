@@ -1,7 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* Beginnings that settle, each known by its shape among all that are looked for. */
+/* Beginnings that settle, each known by its shape among all that are looked for, and steps, each
+ * where it was. */
 #include "../../src/measure/hold_fit.h"
+#include "../../src/measure/hold_step.h"
 #include "base/random.h"
 #include "support/test_main.h"
 #include "support/test_seed.h"
@@ -54,11 +56,40 @@ START_TEST(each_shape_is_known)
 }
 END_TEST
 
+/* 20 mm at once, a quarter, a half, three quarters or the whole of a block before that block's end:
+ * where it was, to the quarter. */
+START_TEST(a_step_is_placed_within_its_block)
+{
+    static struct hold_fit fit;
+    struct random_source random;
+    random_seed(&random, test_seed(72));
+    for (int quarters = 1; quarters <= 4; quarters++) {
+        for (size_t block = 60; block < 180; block += 40) {
+            struct hold_model model = {.stepped = false};
+            fit = (struct hold_fit){.blocks = {.count = 240, .block_s = 0.5}};
+            for (size_t i = 0; i < fit.blocks.count; i++) {
+                double share = i < block ? 0.0 : i == block ? quarters / 4.0 : 1.0;
+                fit.column[FIT_LEVEL][i] = 1.0;
+                fit.blocks.there[i] = 1;
+                fit.blocks.value_mm[i] = 20.0 * share + 0.2 * random_normal(&random);
+            }
+            ck_assert(hold_fit_base(&fit));
+            ck_assert(hold_step_look(&fit, 0.0, &model));
+            ck_assert(model.stepped);
+            ck_assert_double_eq_tol(model.step_mm, 20.0, 1.0);
+            ck_assert_double_eq_tol(
+                model.step_at_s, ((double)block + 1.0 - quarters / 4.0) * fit.blocks.block_s, 1e-9);
+        }
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_fit");
     TCase *tests = tcase_create("hold_fit");
     tcase_add_test(tests, each_shape_is_known);
+    tcase_add_test(tests, a_step_is_placed_within_its_block);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

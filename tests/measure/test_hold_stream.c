@@ -371,6 +371,58 @@ START_TEST(late_readings_after_an_hour)
 }
 END_TEST
 
+/* 15 mm at once at 700 s are told when 180 s about it are over, not at the end. */
+START_TEST(a_knock_is_told_while_the_hold_goes_on)
+{
+    struct hold_settings none = {.has_target = false};
+    struct random_source random;
+    double step_mm, at_s, told_s = NAN;
+    random_seed(&random, test_seed(67));
+    simulate_hold(&random, &quiet, 900, LENGTH_S, RATE_HZ, &hold);
+    for (size_t i = 0; i < hold.count; i++) {
+        hold.height_mm[i] += hold.time_s[i] >= 700 ? 15 : 0;
+    }
+    struct hold_input input = simulated_input(&hold);
+    struct hold_stream *stream = hold_stream_create(&none, RATE_HZ, LENGTH_S);
+    for (double from_s = 0.0; from_s < 900.0; from_s += PIECE_S) {
+        add_piece(stream, &input, from_s, from_s + PIECE_S);
+        if (hold_stream_look(stream, false, &step_mm, &at_s)) {
+            told_s = isnan(told_s) ? from_s + PIECE_S : told_s;
+            ck_assert_double_eq_tol(at_s, 700, 3);
+        }
+    }
+    ck_assert_double_gt(told_s, 700);
+    ck_assert_double_le(told_s, 840); /* that from 630 to 810 s has it in its middle */
+    hold_stream_destroy(stream);
+}
+END_TEST
+
+/* A block with half of its readings counts, one with fewer does not, nor one that is not over. */
+START_TEST(whole_blocks_with_half_of_their_readings_count)
+{
+    struct hold_settings settings = with_band(900, 8, 10);
+    settings.raw = true;
+    for (size_t kept = 24; kept <= 25; kept++) {
+        struct random_source random;
+        struct hold_summary summary;
+        random_seed(&random, test_seed(68));
+        simulate_hold(&random, &quiet, 900, 62.4, RATE_HZ, &hold); /* 24 blocks of 50, 48 more */
+        for (size_t i = 500 + kept; i < 550; i++) {
+            hold.valid[i] = 0;
+        }
+        struct hold_input input = simulated_input(&hold);
+        struct hold_stream *stream = hold_stream_create(&settings, RATE_HZ, 600);
+        ck_assert_int_eq(hold_stream_add(stream, &input, 0.0), MEASURE_OK);
+        ck_assert_int_eq(hold_stream_summarise(stream, 62.4, &summary), MEASURE_OK);
+        ck_assert(summary.has_interval);
+        ck_assert_int_eq(summary.blocks, kept < 25 ? 23 : 24);
+        ck_assert_int_eq(hold_stream_summarise(stream, 62.5, &summary), MEASURE_OK);
+        ck_assert_int_eq(summary.blocks, kept < 25 ? 24 : 25);
+        hold_stream_destroy(stream);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_stream");
@@ -387,5 +439,7 @@ int main(void)
     tcase_add_test(tests, what_a_stream_is_told_at_its_ends);
     tcase_add_test(tests, an_hour_without_readings_has_no_step);
     tcase_add_test(tests, late_readings_after_an_hour);
+    tcase_add_test(tests, a_knock_is_told_while_the_hold_goes_on);
+    tcase_add_test(tests, whole_blocks_with_half_of_their_readings_count);
     return test_main(suite);
 }

@@ -169,6 +169,26 @@ START_TEST(so_many_more_tests)
 }
 END_TEST
 
+/* So many more until the interval is .1 to each side, at shares all over the scale: computed in
+ * Python from the formulas. Below .1 and over .9 the scale goes on as it is there. */
+START_TEST(so_many_more_tests_at_every_level)
+{
+    static const struct {
+        double level, apart;
+        int more;
+    } cases[] = {{.04, .04, 3}, {.2, .065, 2}, {.2, .07, 4},  {.4, .065, 2}, {.4, .07, 4},
+                 {.6, .065, 2}, {.6, .07, 4},  {.8, .065, 2}, {.8, .07, 4},  {.96, .04, 3}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        double low = cases[i].level - cases[i].apart, high = cases[i].level + cases[i].apart;
+        const double base[] = {low, high, cases[i].level};
+        const double later[] = {low, cases[i].level, high, low, high};
+        tell(base, 3, later, 5);
+        ck_assert_int_eq(change.verdict, PRACTICE_CANNOT_TELL);
+        ck_assert_int_eq(change.more, cases[i].more);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("practice_change");
@@ -183,5 +203,6 @@ int main(void)
     tcase_add_test(tests, kept_for_longer);
     tcase_add_test(tests, a_single_test_s_interval);
     tcase_add_test(tests, so_many_more_tests);
+    tcase_add_test(tests, so_many_more_tests_at_every_level);
     return test_main(suite);
 }

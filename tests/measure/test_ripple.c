@@ -112,6 +112,23 @@ START_TEST(too_little_tells_nothing)
 }
 END_TEST
 
+/* A strong line between two frequencies of the spectrum, a tenth of a hertz apart, is placed
+ * between them; its height is that of all it is spread over. */
+START_TEST(a_line_between_two_bins_is_placed_between_them)
+{
+    struct random_source random;
+    random_seed(&random, test_seed(63));
+    for (int tenth = 0; tenth <= 10; tenth++) {
+        struct simulated s = {.rate_hz = 50, .noise_mm = 0.2, .amplitude_mm = 3.0};
+        s.hz = 7.0 + 0.01 * tenth;
+        struct ripple ripple = simulate(&random, &s);
+        ck_assert(ripple.found);
+        ck_assert_double_eq_tol(ripple.hz, s.hz, 0.015);
+        ck_assert_double_eq_tol(ripple.amplitude_mm, 3.0, 0.1);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("ripple");
@@ -120,6 +137,7 @@ int main(void)
     tcase_add_test(tests, a_line_is_found_where_it_shows);
     tcase_add_test(tests, none_is_made_up);
     tcase_add_test(tests, too_little_tells_nothing);
+    tcase_add_test(tests, a_line_between_two_bins_is_placed_between_them);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -146,6 +146,9 @@ START_TEST(nearer_than_thirty_five_millimetres_is_a_covered_window)
     ck_assert(tested(BLOCKS).reasons & STILL_BLOCKED);
     still_at(35.5, 1.0);
     ck_assert(!(tested(BLOCKS).reasons & STILL_BLOCKED));
+    still_at(35.0, 1.0);
+    range_mm[READINGS - 1] = 35.0; /* as many above as below: just at it */
+    ck_assert(!(tested(BLOCKS).reasons & STILL_BLOCKED));
 }
 END_TEST
 
