@@ -88,6 +88,29 @@ START_TEST(the_noise_that_fits_best_is_found)
 }
 END_TEST
 
+/* Breathing is looked for from 0.16 to 0.75 Hz, and no further than blocks tell it, 0.4 to one. */
+START_TEST(breathing_has_its_range)
+{
+    static struct noise_blocks blocks;
+    static const struct {
+        double hz, block_s, least_hz, most_hz;
+    } cases[] = {{0.15, 0.5, 0.16, 0.175},   {0.165, 0.5, 0.163, 0.168}, {0.4, 0.5, 0.397, 0.403},
+                 {0.74, 0.5, 0.737, 0.743},  {0.78, 0.5, 0.7, 0.75},     {0.39, 1.0, 0.387, 0.393},
+                 {0.42, 1.0, 0.38, 0.40001}, {0.7, 0.25, 0.697, 0.703}};
+    for (size_t k = 0; k < sizeof cases / sizeof cases[0]; k++) {
+        blocks = (struct noise_blocks){.count = 240, .block_s = cases[k].block_s};
+        for (size_t i = 0; i < blocks.count; i++) {
+            double at_s = ((double)i + 0.5) * blocks.block_s;
+            blocks.there[i] = i % 40 != 7; /* some are missing */
+            blocks.value_mm[i] = 900.0 + 3.0 * sin(6.283185307 * cases[k].hz * at_s);
+        }
+        double hz = noise_breathing_hz(&blocks);
+        ck_assert_double_ge(hz, cases[k].least_hz);
+        ck_assert_double_le(hz, cases[k].most_hz);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_regression");
@@ -95,5 +118,6 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, regression_is_that_of_dense_algebra);
     tcase_add_test(tests, the_noise_that_fits_best_is_found);
+    tcase_add_test(tests, breathing_has_its_range);
     return test_main(suite);
 }

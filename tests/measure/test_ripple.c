@@ -129,6 +129,50 @@ START_TEST(a_line_between_two_bins_is_placed_between_them)
 }
 END_TEST
 
+static struct ripple simulate_quiet(double rate_hz, double amplitude_mm, double hz)
+{
+    struct random_source random;
+    struct simulated s = {rate_hz, 0.01, 0, 0, amplitude_mm, hz, 0};
+    random_seed(&random, test_seed(64));
+    return simulate(&random, &s);
+}
+
+/* 0.3 mm and half a hertz at the least: what is slower is the sensor's own wander. */
+START_TEST(a_ripple_has_a_least_height_and_frequency)
+{
+    ck_assert(!simulate_quiet(50, 0.29, 7.3).found);
+    ck_assert(simulate_quiet(50, 0.31, 7.3).found);
+    ck_assert(!simulate_quiet(50, 3.0, 0.2).found);
+    struct ripple ripple = simulate_quiet(50, 3.0, 0.5);
+    ck_assert(ripple.found);
+    ck_assert_double_eq_tol(ripple.hz, 0.5, 0.01);
+    ck_assert_double_eq_tol(ripple.amplitude_mm, 3.0, 0.1);
+}
+END_TEST
+
+/* In pieces of 10 s: 64 readings, with which a piece must have so many, come from 6.4 a second on.
+ */
+START_TEST(a_piece_has_sixty_four_readings)
+{
+    struct ripple ripple;
+    ck_assert_int_eq(ripple_find(range_mm, COUNT, 6.39, &ripple), MEASURE_TOO_FEW);
+    ck_assert_int_eq(ripple_find(range_mm, COUNT, 6.41, &ripple), MEASURE_OK);
+    ck_assert_int_eq(ripple_find(range_mm, 63, 50, &ripple), MEASURE_TOO_FEW);
+    ck_assert_int_eq(ripple_find(range_mm, 64, 50, &ripple), MEASURE_OK);
+}
+END_TEST
+
+/* The mains are off by 2 in 1000 at the most, 0.2 Hz of 100, beside the tenth of a hertz to which a
+ * frequency is known. At 47 readings a second 100 Hz show at 6. */
+START_TEST(the_mains_keep_to_their_frequency)
+{
+    for (int side = -1; side <= 1; side += 2) {
+        ck_assert_double_eq(simulate_quiet(47, 3.0, 6.0 + 0.29 * side).mains_hz, 100);
+        ck_assert_double_eq(simulate_quiet(47, 3.0, 6.0 + 0.31 * side).mains_hz, 0);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("ripple");
@@ -138,6 +182,9 @@ int main(void)
     tcase_add_test(tests, none_is_made_up);
     tcase_add_test(tests, too_little_tells_nothing);
     tcase_add_test(tests, a_line_between_two_bins_is_placed_between_them);
+    tcase_add_test(tests, a_ripple_has_a_least_height_and_frequency);
+    tcase_add_test(tests, a_piece_has_sixty_four_readings);
+    tcase_add_test(tests, the_mains_keep_to_their_frequency);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
