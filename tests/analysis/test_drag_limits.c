@@ -104,6 +104,15 @@ START_TEST(as_many_steps_as_there_can_be)
     ck_assert_int_eq(drag->rolling.steps, ROLLING_STEPS_MAX);
     ck_assert_int_eq(drag->run[0].legs_used, LEGS_MAX);
     ck_assert_int_eq(drag->run[0].mean.count, DRAG_RUN_VALUES_MAX);
+    for (int l = 0; l < LEGS_MAX; l++) {
+        record->leg[l].left_out = l < LEGS_MAX - 7;
+    }
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.steps, 7);
+    record->leg[LEGS_MAX - 1].run = 1; /* of a run that was taken back */
+    record->leg_count = LEGS_MAX - 1;
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.steps, 6);
     finish();
 }
 END_TEST
