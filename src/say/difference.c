@@ -218,7 +218,7 @@ static struct amounts amounts_of(const struct setup_difference *difference, doub
     bool told = difference->verdict == VERDICT_LOWER || difference->verdict == VERDICT_HIGHER;
     struct amounts amounts = {difference->difference * scale, difference->low * scale,
                               difference->high * scale, told};
-    if (told && difference->difference < 0) {
+    if (difference->verdict == VERDICT_LOWER) {
         amounts = (struct amounts){-amounts.value, -amounts.high, -amounts.low, told};
     }
     if (screen) { /* halves go away from nought there; paper keeps the digits it always had */

@@ -159,8 +159,7 @@ static void say_few(char *text, size_t size, int runs)
 /* '0.0055 (0.0032 to 0.0078)'; of a lower one without its sign. */
 static void say_value(char *text, size_t size, const struct setup_difference *d)
 {
-    bool told = d->verdict == VERDICT_LOWER || d->verdict == VERDICT_HIGHER;
-    bool turned = told && d->difference < 0.0;
+    bool turned = d->verdict == VERDICT_LOWER;
     char value[24], low[24], high[24];
     say_number(value, sizeof value, turned ? -d->difference : d->difference, 4);
     say_number(low, sizeof low, turned ? -d->high : d->low, 4);
