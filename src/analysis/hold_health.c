@@ -129,7 +129,7 @@ static void take_sample(struct hold_health_watch *watch, const struct sample *sa
         health->first_sample = sample->number;
     } else {
         double gap_ms = (double)(sample->time_us - watch->last_us) / 1000.0;
-        health->worst_gap_ms = gap_ms > health->worst_gap_ms ? gap_ms : health->worst_gap_ms;
+        health->worst_gap_ms = fmax(health->worst_gap_ms, gap_ms);
         health->lost += sample->lost_before;
         health->link_gap = health->link_gap || sample->link_gap_before;
     }

@@ -221,6 +221,13 @@ START_TEST(a_visit_without_a_sensor_or_a_setup)
     ck_assert(!visit_height(across, 1, 2, 0).measured && visit_height(across, 1, 2, 1).measured);
     ck_assert(visit_height(across, 1, 2, 2).measured);
     ck_assert(!visit_height(across, 1, 0, 1).measured && !visit_height(across, 0, 2, 1).measured);
+    record[0]->rating_count = 1;
+    rating_clear(&record[0]->rating[0]);
+    record[0]->rating[0].setup = 0;
+    record[0]->rating[0].value[RATING_NECK] = 3.0;
+    ck_assert_double_eq(visit_rating(across, 0, 0, RATING_NECK), 3.0);
+    ck_assert(isnan(visit_rating(across, 1, 0, RATING_NECK)));
+    ck_assert(isnan(visit_rating(across, 0, 1, RATING_NECK)));
     ck_assert_int_eq(visit_chosen(across, 1), -1); /* of which setup 1 was not held, either */
     record[1]->settings.chosen_setup = 1;
     ck_assert_int_eq(visit_chosen(across, 1), 2);

@@ -59,6 +59,7 @@ START_TEST(a_rider_without_a_sensor_of_the_body)
     plan = (struct check_plan){.kind = CHECK_RIDER, .channel = -1, .phase_count = PHASES};
     placing.channel[HEAD].role = placing.channel[CHEST].role = ROLE_REFERENCE;
     ck_assert(found(CHECK_FOUND_NO_BODY));
+    ck_assert_int_eq(findings.finding[0].channel, -1); /* of no sensor in particular */
     ck_assert_int_eq(check.verdict, CHECK_UNCERTAIN);
     placing.channel[HEAD].role = ROLE_BODY;
     strcpy(placing.channel[HEAD].name, "hips");

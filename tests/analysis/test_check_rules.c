@@ -110,11 +110,13 @@ START_TEST(a_rider_moves_by_fifteen_and_the_hands_by_less_than_twelve)
 {
     plan_rider(15.1, 11.9);
     ck_assert(found(CHECK_FOUND_HEAD_AND_BODY));
+    ck_assert_int_eq(findings.finding[findings.count - 1].channel, -1);
     ck_assert_int_eq(check.verdict, CHECK_PASSED);
     placing.channel[HEAD] = placing.channel[CHEST]; /* of a chest alone no head is told */
     placing.channel_count = 1;
     read_half(RIDER_HANDS, HEAD, 400.1);
     ck_assert(found(CHECK_FOUND_BODY) && !found(CHECK_FOUND_HEAD_AND_BODY));
+    ck_assert_int_eq(findings.finding[findings.count - 1].channel, -1);
     begin();
     plan_rider(14.9, 11.9);
     ck_assert(found(CHECK_FOUND_NO_NOD));

@@ -86,6 +86,10 @@ START_TEST(a_day_that_is_full)
             ck_assert_int_eq(drag->compare.difference[s].first_setup, 1);
         }
         ck_assert_double_eq_tol(drag_usual_speed(record, drag), 11.0, 1e-9);
+        record->drag.indoors = false; /* on laps in wind that nobody told of nothing is said */
+        drag_make(record, drag);
+        ck_assert_int_eq(drag->withheld, courses[i] == COURSE_LAPS ? DRAG_WITHHELD_WIND_NOT_SAID
+                                                                   : DRAG_WITHHELD_NOT);
         finish();
     }
 }
@@ -166,6 +170,7 @@ START_TEST(a_way_back_that_stands_first)
         ck_assert_double_eq_tol(drag->leg[l].wind_m_per_s, l == 0 ? -.8 : .8, 1e-9);
     }
     ck_assert_int_eq(drag->run[0].mean.count, 1);
+    ck_assert_double_eq(drag->run[0].mean.length_m, 2000.0);
     ck_assert_double_eq_tol(drag->run[0].wind_m_per_s, .8, 1e-9);
     record->drag.mass_kg = 0.0;
     drag_make(record, drag);

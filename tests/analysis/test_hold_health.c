@@ -168,6 +168,8 @@ START_TEST(moments_and_minutes)
     ck_assert(health.known);
     ck_assert_double_eq_tol(health.rate_hz, 25.0, 1e-9);
     ck_assert(isnan(health.channel[0].noise_mm)); /* of two nothing is known */
+    ck_assert(isnan(health.channel[0].quantum_mm));
+    ck_assert_double_eq(health.worst_gap_ms, 40.0);
     check_minutes(samples, 10);
     check_minutes(samples, 11);
     hold_health_end(NULL, &health);

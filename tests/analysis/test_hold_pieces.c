@@ -136,6 +136,45 @@ START_TEST(minutes_end_where_the_hold_does)
 }
 END_TEST
 
+/* What was lost on the way before a hold's first sample is none of it, by a meter as by all at
+ * once. Of no samples at all there is nothing to tell. */
+static bool none_there(void *context, int64_t first, int64_t last, const struct sample **samples,
+                       size_t *count)
+{
+    (void)context, (void)first, (void)last;
+    *samples = NULL;
+    *count = 0;
+    return true;
+}
+
+START_TEST(what_was_lost_before_it_is_not_the_holds)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct hold_result result = {.counts = false};
+    struct hold_summary summary;
+    struct target_estimate estimate;
+    hold_of(RATE_HZ_LONG, 60.0);
+    made[0].lost_before = 5;
+    made[1000].lost_before = 2;
+    struct hold_meter *meter = measured();
+    hold_meter_result(meter, record, analysis, &result);
+    hold_meter_destroy(meter);
+    ck_assert_uint_eq(result.lost, 2);
+    ck_assert_double_eq(result.start_s, 3600.0);
+    ck_assert(!result.stepped);
+    ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
+    ck_assert_uint_eq(analysis->hold[0].lost, 2);
+    ck_assert_double_eq(analysis->hold[0].start_s, 3600.0);
+    ck_assert(analysis_stretch(record, analysis, 0, 0, 1, 100, none_there, NULL, NULL, &summary));
+    ck_assert_int_eq(summary.status, MEASURE_TOO_FEW);
+    ck_assert(
+        !analysis_target_stretch(record, analysis, 0, 0, 1, 100, none_there, NULL, &estimate));
+    ck_assert(analysis_make(record, none_there, NULL, analysis, &problem));
+    ck_assert_double_eq(analysis->hold[0].start_s, 0.0);
+    ck_assert_double_eq(analysis->hold[0].duration_s, 0.0);
+}
+END_TEST
+
 /* As many sensors of the body as there can be: the last one steps alone, by a meter as by all
  * samples at once. */
 START_TEST(the_last_of_as_many_sensors_steps_alone)
@@ -160,6 +199,7 @@ START_TEST(the_last_of_as_many_sensors_steps_alone)
     hold_meter_result(meter, record, analysis, &result);
     hold_meter_destroy(meter);
     ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
+    ck_assert(result.stepped && analysis->hold[0].stepped);
     for (int c = 0; c < CHANNELS_MAX; c++) {
         ck_assert_int_eq(result.summary[c].stepped, c == LAST);
         ck_assert_int_eq(result.step_alone[c], c == LAST);
@@ -181,6 +221,7 @@ int main(void)
     tcase_add_test(tests, marks_at_the_ends_of_pieces);
     tcase_add_test(tests, a_ride_is_read_some_at_a_time);
     tcase_add_test(tests, minutes_end_where_the_hold_does);
+    tcase_add_test(tests, what_was_lost_before_it_is_not_the_holds);
     tcase_add_test(tests, the_last_of_as_many_sensors_steps_alone);
     return test_main(suite);
 }

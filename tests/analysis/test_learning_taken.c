@@ -197,6 +197,14 @@ START_TEST(a_days_ratings)
     record->rating[1].value[RATING_NECK] = 9;
     take();
     ck_assert(learning->day[2].sign && learning->day[2].sore && learning->day[2].rated);
+    ck_assert_int_eq(learning->target_from, 3); /* the latest with a target and a band */
+    session(PURPOSE_PIECE, 0.9)->target = -1;
+    record->target_count = 0;
+    take();
+    session(PURPOSE_PIECE, 0.9);
+    record->band_count = 0;
+    take();
+    ck_assert_int_eq(learning->target_from, 3);
 }
 END_TEST
 
