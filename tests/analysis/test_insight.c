@@ -159,6 +159,23 @@ START_TEST(a_first_channel_of_no_body)
 }
 END_TEST
 
+/* From the lowest of those that stand, and of two as low the first. */
+START_TEST(a_suggestion_is_from_the_lowest)
+{
+    struct insight *insight = &analysis->insight;
+    ck_assert_int_eq(insight_suggest_from(record, analysis), -1);
+    for (int s = 0; s < SETUPS; s++) {
+        insight->mark[s].stands = insight->value[s].has[TRADEOFF_HEIGHT] = true;
+        insight->value[s].value[TRADEOFF_HEIGHT] = s == 0 ? 900.0 : 890.0;
+    }
+    ck_assert_int_eq(insight_suggest_from(record, analysis), 1);
+    insight->mark[1].stands = false;
+    ck_assert_int_eq(insight_suggest_from(record, analysis), 2);
+    insight->value[2].has[TRADEOFF_HEIGHT] = false;
+    ck_assert_int_eq(insight_suggest_from(record, analysis), 0);
+}
+END_TEST
+
 /* What was ridden is not suggested again; a setup that was built and not held is no such. */
 START_TEST(what_was_ridden_is_not_suggested)
 {
@@ -429,6 +446,7 @@ int main(void)
     tcase_add_test(tests, ten_millimetres_further_down);
     tcase_add_test(tests, ten_millimetres_further_forward);
     tcase_add_test(tests, nothing_follows_from_a_height_in_doubt);
+    tcase_add_test(tests, a_suggestion_is_from_the_lowest);
     tcase_add_test(tests, a_first_channel_of_no_body);
     tcase_add_test(tests, what_was_ridden_is_not_suggested);
     tcase_add_test(tests, not_as_low_as_what_numbed);
