@@ -5,6 +5,7 @@
 #include "support/session_text.h"
 #include "support/test_main.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -26,6 +27,7 @@ static const struct {
     {NULL, "run speed=wheel pad_rise=40 saddle_height=700", "no setup has these parts"},
     {NULL, "run speed=wheel pad_rise=39", "no setup has these parts"},
     {"setup 3 pad_rise=40 stem_length=90", "run speed=wheel pad_rise=40", "setups 2 and 3 both"},
+    {"correct 1 pad_rise=40", "run speed=wheel pad_rise=40", "setups 1 and 2 both"},
     {NULL, "run speed=wheel setup=1 pad_rise=40", "setup 1 has other parts"},
     {NULL, "run speed=wheel pads=40", "no bike measure 'pads'"},
     {NULL, "run speed=wheel pad_rise=4000", "pad_rise"},
@@ -210,6 +212,24 @@ START_TEST(each_number_is_kept_in_its_place)
 }
 END_TEST
 
+START_TEST(a_time_of_day_is_of_two_numbers)
+{
+    static const struct {
+        const char *said;
+        double at_min;
+    } cases[] = {{"0:00", 0}, {"00:01", 1}, {"9:05", 545}, {"14:05", 845}, {"23:59", 1439}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct drive drive;
+        char line[64];
+        start_laps(&drive);
+        snprintf(line, sizeof line, "run setup=1 speed=wheel at=%s", cases[i].said);
+        drive_do(&drive, line);
+        ck_assert_double_eq(session_records(drive.session)->run[0].at_min, cases[i].at_min);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 START_TEST(a_ride_counts_once)
 {
     struct drive drive;
@@ -282,6 +302,7 @@ int main(void)
     tcase_add_test(tests, a_run_finds_its_setup_by_parts);
     tcase_add_test(tests, one_file_has_several_runs);
     tcase_add_test(tests, each_number_is_kept_in_its_place);
+    tcase_add_test(tests, a_time_of_day_is_of_two_numbers);
     tcase_add_test(tests, a_ride_counts_once);
     tcase_add_test(tests, a_leg_is_left_out_and_taken_in_again);
     tcase_add_test(tests, runs_follow_their_setup);

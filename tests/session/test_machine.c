@@ -101,6 +101,36 @@ START_TEST(only_holds_that_count_are_compared)
 }
 END_TEST
 
+/* As many as are kept; captures would go on. */
+START_TEST(holds_kept_afterwards_have_an_end)
+{
+    struct drive drive;
+    drive_start(&drive, 6);
+    drive_describe(&drive);
+    drive_samples(&drive, 300);
+    for (int i = 0; i < HOLDS_MAX; i++) {
+        drive_do(&drive, "keep 5s");
+    }
+    drive_refused(&drive, "keep 5s", "no more than 400 holds");
+    drive_refused(&drive, "hold 10s free", "no more than 400 holds");
+    ck_assert_int_eq(session_records(drive.session)->hold_count, 400);
+    drive_end(&drive);
+}
+END_TEST
+
+/* 'and' stands before what belongs to the act before it, and is a word of its own. */
+START_TEST(a_line_without_its_and)
+{
+    static const char *const cases[][2] = {
+        {"and note x", "note x"}, {"  and \t note x", "note x"}, {"and\tnote x", "note x"},
+        {"note x", "note x"},     {" note x", " note x"},        {"android", "android"},
+        {"and", "and"},           {"an note", "an note"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        ck_assert_str_eq(session_line_alone(cases[i][0]), cases[i][1]);
+    }
+}
+END_TEST
+
 START_TEST(what_cannot_be_done_is_refused_and_changes_nothing)
 {
     static const char *const cases[][2] = {
@@ -422,6 +452,8 @@ int main(void)
     tcase_add_test(tests, a_target_ends_when_it_is_known);
     tcase_add_test(tests, a_target_that_is_entered_may_say_how_well_it_is_known);
     tcase_add_test(tests, only_holds_that_count_are_compared);
+    tcase_add_test(tests, holds_kept_afterwards_have_an_end);
+    tcase_add_test(tests, a_line_without_its_and);
     tcase_add_test(tests, what_cannot_be_done_is_refused_and_changes_nothing);
     tcase_add_test(tests, commands_are_logged_with_the_sample_they_follow);
     tcase_add_test(tests, the_same_samples_and_commands_give_the_same_session);

@@ -35,6 +35,7 @@ void drive_start(struct drive *drive, uint64_t seed)
     drive->sensor_mm[1] = 635.0;
     drive->noise_mm = 1.5;
     drive->breathing_mm = 3.0;
+    drive->time_us = 4200000; /* none begins at 0 */
     drive->session = session_create(&origin, on_effect, drive);
     ck_assert_ptr_nonnull(drive->session);
 }
