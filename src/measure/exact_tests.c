@@ -145,9 +145,7 @@ static void falling_pairs(const double *values, int count, double *share, int mo
         for (int k = 0; k < i; k++) {
             alike += values[k] == values[i];
         }
-        if (alike > 1) {
-            over_row(share, most, alike);
-        }
+        over_row(share, most, alike);
     }
     for (int i = 0; i <= most; i++) {
         share[i] = fmax(share[i], 0.0);

@@ -45,7 +45,7 @@ bool run_laps_range(const char *text, int *from, int *to)
     }
     const char *dots = strstr(text, "..");
     snprintf(begin, sizeof begin, "%.*s", (int)(dots != NULL ? dots - text : 15), text);
-    bool good = text_to_int64(begin, &first) && first >= 0 && first < INT32_MAX;
+    bool good = text_to_int64(begin, &first) && first >= 0;
     last = first;
     good = good && (dots == NULL || text_to_int64(dots + 2, &last)) && last >= first &&
            last < INT32_MAX;

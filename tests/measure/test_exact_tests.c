@@ -145,8 +145,48 @@ START_TEST(four_values_have_a_slope_and_no_limits)
     struct trend trend;
     ck_assert_int_eq(trend_of(day, share, 4, &trend), MEASURE_OK);
     ck_assert_double_eq_tol(trend.slope, 0.0047777777777777645, 1e-12);
-    ck_assert(isinf(trend.low) && isinf(trend.high));
+    ck_assert(isinf(trend.low) && trend.low < 0.0 && isinf(trend.high) && trend.high > 0.0);
     ck_assert_int_eq(trend_of(twice, share, 4, &trend), MEASURE_UNSORTED);
+}
+END_TEST
+
+/* As many values as may be: n of the others all under these, one order in 60! rises. Values behind
+ * the last are none of them. */
+START_TEST(as_many_values_as_may_be)
+{
+    double values[EXACT_VALUES_MAX + 1], at[EXACT_VALUES_MAX + 1], u = NAN, p = NAN;
+    struct trend trend;
+    int s = 0;
+    for (int i = 0; i < EXACT_VALUES_MAX; i++) {
+        values[i] = 2.0 * i;
+        at[i] = i;
+    }
+    values[EXACT_VALUES_MAX] = at[EXACT_VALUES_MAX] = NAN;
+    ck_assert_int_eq(mann_whitney(values + 57, 3, values, 57, &u, &p), MEASURE_OK);
+    ck_assert_double_eq(u, 171.0);
+    ck_assert_double_eq_tol(p, 1.0 / 34220.0, 1e-15); /* 60 over 3 */
+    ck_assert_int_eq(kendall_rising(values, EXACT_VALUES_MAX, &s, &p), MEASURE_OK);
+    ck_assert_int_eq(s, 1770);
+    ck_assert_double_lt(p, 1e-80); /* 60! is 8.3e81 */
+    ck_assert_int_eq(kendall_rising(values, 2, &s, &p), MEASURE_OK);
+    ck_assert_int_eq(s, 1);
+    ck_assert_double_eq_tol(p, 0.5, 1e-12);
+    ck_assert_int_eq(trend_of(at, values, EXACT_VALUES_MAX, &trend), MEASURE_OK);
+    ck_assert_double_eq(trend.slope, 2.0);
+    ck_assert_double_eq(trend.low, 2.0);
+    ck_assert_double_eq(trend.high, 2.0);
+}
+END_TEST
+
+/* Of five the interval goes from the smallest to the largest slope: P(S >= 10) = .0083 alone is
+ * under .025. */
+START_TEST(five_values_have_the_widest_limits)
+{
+    const double day[] = {0, 1, 2, 3, 4}, share[] = {.50, .53, .52, .60, .57};
+    struct trend trend;
+    ck_assert_int_eq(trend_of(day, share, 5, &trend), MEASURE_OK);
+    ck_assert_double_eq_tol(trend.low, -0.03, 1e-12);
+    ck_assert_double_eq_tol(trend.high, 0.08, 1e-12);
 }
 END_TEST
 
@@ -163,5 +203,7 @@ int main(void)
     tcase_add_test(tests, rows_with_ties);
     tcase_add_test(tests, a_trend_while_practising);
     tcase_add_test(tests, four_values_have_a_slope_and_no_limits);
+    tcase_add_test(tests, as_many_values_as_may_be);
+    tcase_add_test(tests, five_values_have_the_widest_limits);
     return test_main(suite);
 }

@@ -267,6 +267,9 @@ START_TEST(nothing_comes_to_nothing)
     ck_assert_int_eq(hold_stream_summarise(stream, 0.0, &summary), MEASURE_TOO_FEW);
     ck_assert_int_eq(hold_stream_summarise(stream, 600.0, &summary), MEASURE_TOO_FEW);
     ck_assert_double_eq_tol(summary.longest_gap_s, 600, 1e-9);
+    struct hold_input none = {.duration_s = 600.0};
+    ck_assert_int_eq(hold_stream_add(stream, &none, 0.0), MEASURE_TOO_FEW);
+    ck_assert(!hold_stream_look(stream, true, &step_mm, &at_s));
     ck_assert(!summary.has_band);
     hold_stream_destroy(stream);
     hold_stream_destroy(NULL);
@@ -423,6 +426,29 @@ START_TEST(whole_blocks_with_half_of_their_readings_count)
 }
 END_TEST
 
+/* A hold of one piece, and not a long one, has the model of all at once to the last reading. */
+START_TEST(a_short_hold_has_the_same_model)
+{
+    struct hold_settings none = {.has_target = false};
+    struct hold_summary at_once, streamed;
+    double step_mm, at_s;
+    simulate(69, &quiet, 120);
+    for (size_t i = 0; i < hold.count; i++) {
+        hold.height_mm[i] += hold.time_s[i] >= 50 ? 15 : 0;
+    }
+    struct hold_input input = simulated_input(&hold);
+    ck_assert_int_eq(hold_summarise(&input, &none, &at_once), MEASURE_OK);
+    struct hold_stream *stream = hold_stream_create(&none, 50, 600);
+    ck_assert_int_eq(hold_stream_add(stream, &input, 0.0), MEASURE_OK);
+    ck_assert(!hold_stream_look(stream, true, &step_mm, &at_s)); /* it is looked at as a whole */
+    ck_assert_int_eq(hold_stream_summarise(stream, 120.0, &streamed), MEASURE_OK);
+    ck_assert(at_once.stepped && streamed.stepped);
+    ck_assert_double_eq(streamed.step_mm, at_once.step_mm);
+    ck_assert_double_eq(streamed.step_at_s, at_once.step_at_s);
+    hold_stream_destroy(stream);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_stream");
@@ -441,5 +467,6 @@ int main(void)
     tcase_add_test(tests, late_readings_after_an_hour);
     tcase_add_test(tests, a_knock_is_told_while_the_hold_goes_on);
     tcase_add_test(tests, whole_blocks_with_half_of_their_readings_count);
+    tcase_add_test(tests, a_short_hold_has_the_same_model);
     return test_main(suite);
 }
