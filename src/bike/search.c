@@ -124,12 +124,12 @@ bool place_find(const struct bike_values *bike, const struct parts_at_hand *part
     bool rise = !isnan(step_value(&walk.rise, 0)), fore_aft = !isnan(step_value(&walk.fore_aft, 0));
     *search = (struct place_search){0};
     walk.most = most < 1 ? 1 : most > PROPOSALS_MAX ? PROPOSALS_MAX : most;
-    walk.pads = rise && fore_aft;
     if (rise != fore_aft) {
         return problem_set(problem,
                            "a place of the pads needs %s: on the bike or in the list of parts",
                            rise ? "pad fore-aft" : "pad rise");
     }
+    walk.pads = rise; /* both or none */
     int stems = parts->stem_count > 0 ? parts->stem_count : 1;
     double all = (double)stems * step_count(&spacers) * step_count(&roll) * step_count(&walk.rise) *
                  step_count(&walk.fore_aft);

@@ -86,18 +86,13 @@ static bool look_in(struct recent *recent, double from_s, double most_s, struct 
 {
     struct series series = as_series(recent, from_s + STEP_STRETCH_S);
     const struct hold_stretch stretch = {from_s, from_s + STEP_STRETCH_S};
-    bool any = recent->count > 0 && recent->time_s[recent->count - 1] >= stretch.from_s &&
-               recent->time_s[0] < stretch.to_s; /* of a long gap there is nothing */
-    return !any || hold_step_look_in_stretch(&series, &stretch, most_s, fit, &recent->step);
+    return hold_step_look_in_stretch(&series, &stretch, most_s, fit, &recent->step);
 }
 
 bool recent_look(struct recent *recent, double now_s, double most_s, bool over)
 {
     double before_mm = recent->step.stepped ? fabs(recent->step.step_mm) : 0.0;
     bool last = over && hold_step_in_stretches(now_s), done = true;
-    if (recent->look_from_s + STEP_STRETCH_S > now_s && !last) {
-        return false;
-    }
     struct hold_fit *fit = malloc(sizeof *fit);
     while (done && fit != NULL && recent->look_from_s + STEP_STRETCH_S <= now_s) {
         done = look_in(recent, recent->look_from_s, most_s, fit);

@@ -83,7 +83,12 @@ START_TEST(a_line_is_only_so_long)
     strcpy(text, "spacers 5\n");
     memset(text + strlen(text), ' ', 5000);
     ck_assert(!parts_read(&parts, "box", text, &problem));
-    ck_assert_ptr_eq(strstr(problem.sentence, "box, line 2: longer than"), problem.sentence);
+    ck_assert_ptr_eq(strstr(problem.sentence, "box, line 2: longer than 4095 letters"),
+                     problem.sentence);
+    for (size_t length = 4095; length <= 4096; length++) { /* with or without an end of the line */
+        snprintf(text, sizeof text, "%-*s%s", (int)length, "spacers 5", length % 2 ? "" : "\n");
+        ck_assert(parts_read(&parts, "box", text, &problem) == (length == 4095));
+    }
 }
 END_TEST
 

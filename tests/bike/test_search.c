@@ -265,6 +265,40 @@ START_TEST(one_proposal_at_least_and_as_many_as_there_is_room_for)
 }
 END_TEST
 
+/* Two that are as near but for rounding: the one that is on the bike wins, though listed behind. */
+START_TEST(rounding_decides_nothing)
+{
+    struct parts_at_hand parts;
+    struct place_search search;
+    struct bike_values bike = usual_bike();
+    struct place_goal middle = {.weight_x_mm = 1, .weight_y_mm = 1};
+    struct bike_points points;
+    ck_assert(bike_forward(&bike, &points, NULL));
+    middle.target = (struct point){points.pad.x_mm, points.clamp.y_mm + 50.0};
+    bike.value[BIKE_PAD_RISE] = 55.0 + 1e-10;
+    parts_clear(&parts);
+    parts.pad_rise.value[0] = 45.0;
+    parts.pad_rise.value[1] = bike.value[BIKE_PAD_RISE];
+    parts.pad_rise.count = 2;
+    ck_assert(place_find(&bike, &parts, &middle, 5, &search, NULL));
+    ck_assert_int_eq(search.count, 2);
+    ck_assert_int_eq(search.proposal[0].changed_parts, 0);
+    ck_assert_double_gt(search.proposal[0].cost, search.proposal[1].cost);
+}
+END_TEST
+
+/* What the bike had not is changed where a proposal has it. */
+START_TEST(what_was_not_there_is_a_change)
+{
+    struct parts_at_hand parts;
+    struct place_search search;
+    struct bike_values bike = frame();
+    read_parts(&parts, list_of_parts);
+    ck_assert(place_find(&bike, &parts, &goal, 1, &search, NULL));
+    ck_assert_int_eq(search.proposal[0].changed_parts, 4); /* stem, spacers, pads up and forward */
+}
+END_TEST
+
 START_TEST(bad_lists_are_refused_with_line_and_word)
 {
     static const struct {
@@ -313,7 +347,13 @@ START_TEST(bad_lists_are_refused_with_line_and_word)
     read_parts(&wide, "stem length=20..118/1 angle=-6\nspacers 0..119/1\npad_rise 0..119/1\n"
                       "pad_fore_aft 0..119/1\n");
     ck_assert(!place_find(&bike, &wide, &goal, 5, &search, &problem));
-    ck_assert_ptr_nonnull(strstr(problem.sentence, "combinations are too many (10000000 at most)"));
+    ck_assert_ptr_eq(
+        strstr(problem.sentence, "171072000 combinations are too many (10000000 at most)"),
+        problem.sentence); /* 99 stems, 120 of each of the others */
+    read_parts(&wide,
+               "bar_roll -40..40/1\nspacers 0..99/1\npad_rise 0..99/1\npad_fore_aft 0..12/1\n");
+    ck_assert(!place_find(&bike, &wide, &goal, 5, &search, &problem));
+    ck_assert_ptr_eq(strstr(problem.sentence, "10530000 combinations"), problem.sentence);
 }
 END_TEST
 
@@ -387,6 +427,8 @@ int main(void)
     tcase_add_test(tests, fewer_changes_win_between_equals);
     tcase_add_test(tests, another_stem_and_a_rolled_bar_are_a_part_each);
     tcase_add_test(tests, one_proposal_at_least_and_as_many_as_there_is_room_for);
+    tcase_add_test(tests, rounding_decides_nothing);
+    tcase_add_test(tests, what_was_not_there_is_a_change);
     tcase_add_test(tests, bad_lists_are_refused_with_line_and_word);
     tcase_add_test(tests, the_column_is_cap_spacers_and_clamp);
     tcase_add_test(tests, what_a_change_costs_is_counted);
