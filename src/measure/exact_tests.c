@@ -145,7 +145,9 @@ static void falling_pairs(const double *values, int count, double *share, int mo
         for (int k = 0; k < i; k++) {
             alike += values[k] == values[i];
         }
-        over_row(share, most, alike);
+        if (alike > 1) {
+            over_row(share, most, alike);
+        }
     }
     for (int i = 0; i <= most; i++) {
         share[i] = fmax(share[i], 0.0);
