@@ -88,8 +88,12 @@ START_TEST(a_hold_lies_between)
     record->hold[0].build = 0;
     record->capture[1].last_sample = 301; /* over behind it */
     ck_assert(isnan(apart()));
+    record->capture[1].last_sample = 300; /* with it */
+    ck_assert_double_eq(apart(), 4.0);
     record->capture[1].last_sample = 200;
     ck_assert_double_eq(apart(), 4.0);
+    record->capture[1].first_sample = 100; /* begun with the plate's last sample */
+    ck_assert(isnan(apart()));
 }
 END_TEST
 
