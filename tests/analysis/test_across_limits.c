@@ -273,6 +273,10 @@ START_TEST(the_baseline_is_the_first_sessions)
     struct across *across = put_together(2);
     ck_assert_int_eq(across->baseline, 0);
     across_destroy(across);
+    record[0]->settings.baseline_setup = 1;
+    across = put_together(2);
+    ck_assert_int_eq(across->baseline, 0);
+    across_destroy(across);
     record[0]->settings.baseline_setup = 2;
     across = put_together(2);
     ck_assert_int_eq(across->baseline, 1);

@@ -114,6 +114,11 @@ START_TEST(three_free_holds_and_one_more_where_one_had_not_settled)
     hold(second)->rejected = true;
     hold(second)->kept_afterwards = true;
     hold(second)->status = HOLD_RUNNING;
+    int brief = record->hold_count; /* of no sensor that is there are there limits */
+    hold(second);
+    analysis->hold[brief].summary[0].has_interval = false;
+    analysis->body[1] = analysis->hold[brief].has[1] = true;
+    analysis->hold[brief].summary[1].has_interval = true;
     make(NAN);
     ck_assert_int_eq(plan.holds, 1);
     ck_assert_int_eq(plan.unsettled, 0);
