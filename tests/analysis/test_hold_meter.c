@@ -195,6 +195,7 @@ START_TEST(a_step_alone)
         hold_of(10.0, 300.0);
         lift(rows[r].channel, 10.0, 150.0, 1e6, 30.0);
         lift(1, 10.0, 150.0, 1e6, rows[r].both ? 30.0 : 0.0);
+        lift(2, 10.0, 150.0, 1e6, 40.0); /* what is of no body is told of none */
         for (int i = 0; i < LONG && rows[r].missing; i++) {
             made[i].quality[1] = READING_MISSING;
         }
@@ -211,6 +212,7 @@ START_TEST(a_step_alone)
         ck_assert_msg(analysis_make(record, long_samples, NULL, analysis, &problem), "%s",
                       problem.sentence);
         ck_assert_int_eq(analysis->hold[0].step_alone[rows[r].channel], rows[r].alone);
+        ck_assert(!analysis->hold[0].step_alone[2] && !result.step_alone[2]);
         ck_assert_int_eq(analysis->hold[0].together, !rows[r].missing && rows[r].aux < 0);
         record->placing[0].channel[0].role = record->placing[0].channel[1].role = ROLE_BODY;
     }

@@ -347,7 +347,8 @@ START_TEST(what_each_setup_came_to)
     hold_on(1, false, 1.0, -5.0, 0.1);
     hold_on(0, true, 9.0, 9.0, 0.6);
     hold_on(0, true, 9.0, 9.0, 0.8);
-    for (int lacks = 0; lacks < 2; lacks++) { /* two without a band or without limits have no share */
+    for (int lacks = 0; lacks < 2;
+         lacks++) { /* two without a band or without limits have no share */
         hold_on(0, true, 9.0, 9.0, 0.1);
         for (int part = 0; part < 2; part++) {
             struct hold_summary *summary = &analysis->hold[record->hold_count - 1].summary[part];
