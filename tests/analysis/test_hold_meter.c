@@ -177,24 +177,26 @@ static void band_of(double above_mm, double below_mm, enum hold_purpose purpose)
     analysis->target[0][0] = (struct channel_target){.has = true, .height_mm = 400.0};
 }
 
-/* A sensor that moves alone steps alone: by a meter as by all samples at once. What has no height,
- * no readings, or is of no body, tells nothing beside it. */
+/* A sensor that moves alone steps alone, where another moves by less than a third of it: by a meter
+ * as by all samples at once. What has no height, no readings, or is of no body, tells nothing
+ * beside it. */
 START_TEST(a_step_alone)
 {
     static const struct {
-        int channel;        /* that steps by 30 mm */
-        bool both, missing; /* the second: steps too; has no readings */
-        int aux;            /* is no height; -1: none */
+        int channel;     /* that steps by 30 mm */
+        double other_mm; /* by which the second steps, too */
+        bool missing;    /* the second has no readings */
+        int aux;         /* is no height; -1: none */
         bool alone;
-    } rows[] = {{0, false, false, -1, true}, {0, true, false, -1, false},
-                {0, false, true, -1, false}, {0, false, false, 1, false},
-                {1, false, false, 0, false}, {2, false, false, -1, false}};
+    } rows[] = {{0, 0, false, -1, true},     {0, 30, false, -1, false}, {0, 9.5, false, -1, true},
+                {0, 10.5, false, -1, false}, {0, 0, true, -1, false},   {0, 0, false, 1, false},
+                {1, 0, false, 0, false},     {2, 0, false, -1, false}};
     for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
         struct problem problem = {PROBLEM_NONE, ""};
         struct hold_result result = {.counts = false};
         hold_of(10.0, 300.0);
         lift(rows[r].channel, 10.0, 150.0, 1e6, 30.0);
-        lift(1, 10.0, 150.0, 1e6, rows[r].both ? 30.0 : 0.0);
+        lift(1, 10.0, 150.0, 1e6, rows[r].other_mm);
         lift(2, 10.0, 150.0, 1e6, 40.0); /* what is of no body is told of none */
         for (int i = 0; i < LONG && rows[r].missing; i++) {
             made[i].quality[1] = READING_MISSING;
