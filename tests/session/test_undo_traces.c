@@ -40,25 +40,25 @@ static void blot_uuids(char *text)
     }
 }
 
-/* All that comes after it, and the session then. The act is taken back as soon as so many samples
- * have come; act or none: what must be there before it, and the samples, are the same. */
-static char *played(int act, bool done, int samples)
+/* The session after all that, with an act that is taken back seven seconds later (what settles for
+ * two is being ridden then) or without it. */
+static char *played(const char *const before[3], const char *act, bool done)
 {
     struct drive drive;
     begin(&drive);
     drive.stays_down = true; /* the rider does the same, whatever is asked */
-    for (int b = 0; b < 3 && tries[act].before[b] != NULL; b++) {
-        drive_do(&drive, tries[act].before[b]);
-        drive_samples(&drive, strncmp(tries[act].before[b], "hold 10s", 8) == 0 ? 600 : 50);
+    for (int b = 0; b < 3 && before[b] != NULL; b++) {
+        drive_do(&drive, before[b]);
+        drive_samples(&drive, strncmp(before[b], "hold 10s", 8) == 0 ? 600 : 300);
     }
     if (done) {
-        drive_do(&drive, tries[act].line);
+        drive_do(&drive, act);
     }
-    drive_samples(&drive, samples);
+    drive_samples(&drive, 350);
     if (done) {
         drive_do(&drive, "undo");
     }
-    drive_samples(&drive, 50 * 70 - samples); /* to the end of what was begun before */
+    drive_samples(&drive, 50 * 70); /* to the end of what was begun before */
     for (size_t i = 0; i < sizeof after / sizeof after[0]; i++) {
         session_command(drive.session, after[i], NULL);
         drive_samples(&drive, 50 * 30);
@@ -69,13 +69,38 @@ static char *played(int act, bool done, int samples)
     return text;
 }
 
-/* Seven seconds after it was begun: what settles for two is being ridden then. */
-START_TEST(nothing_is_left_of_what_was_taken_back)
+static void assert_no_trace(const char *const before[3], const char *act)
 {
-    char *with = played(_i, true, 350), *without = played(_i, false, 350);
-    assert_same_text(with, without, tries[_i].line);
+    char *with = played(before, act, true), *without = played(before, act, false);
+    assert_same_text(with, without, act);
     free(with);
     free(without);
+}
+
+START_TEST(nothing_is_left_of_what_was_taken_back)
+{
+    assert_no_trace(tries[_i].before, tries[_i].line);
+}
+END_TEST
+
+/* What is going on is stopped, thrown away or marked, and goes on when that is taken back. */
+static const struct {
+    const char *before[3], *line;
+} meanwhile[] = {
+    {{"hold 60s free settle=0s"}, "mark slid"},
+    {{"target head=884 chest=771 sure=yes", "hold 60s guided settle=0s"}, "stop"},
+    {{"target head=884 chest=771 sure=yes", "ride 60s settle=0s"}, "stop"},
+    {{"target head=884 chest=771 sure=yes", "hold 60s piece settle=0s told=after"}, "stop"},
+    {{"target at_least=30s at_most=60s settle=0s"}, "stop"},
+    {{"target at_least=30s at_most=60s settle=0s"}, "target drop"},
+    {{"plate 30s height=930"}, "stop"},
+    {{"check still 60s"}, "stop"},
+    {{"calibrate head 200 400 600 10s pause=5s"}, "stop"},
+};
+
+START_TEST(what_was_stopped_goes_on_as_if_it_had_not_been)
+{
+    assert_no_trace(meanwhile[_i].before, meanwhile[_i].line);
 }
 END_TEST
 
@@ -86,5 +111,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     suite_add_tcase(suite, tests);
     tcase_add_loop_test(tests, nothing_is_left_of_what_was_taken_back, 0, TRIES);
+    tcase_add_loop_test(tests, what_was_stopped_goes_on_as_if_it_had_not_been, 0,
+                        (int)(sizeof meanwhile / sizeof meanwhile[0]));
     return test_main(suite);
 }
