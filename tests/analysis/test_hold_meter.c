@@ -152,14 +152,6 @@ START_TEST(an_auxiliary_has_no_height)
 }
 END_TEST
 
-/* So much higher from one second to another. */
-static void lift(int channel, double rate_hz, double from_s, double to_s, double by_mm)
-{
-    for (int i = (int)(from_s * rate_hz); i < (int)(to_s * rate_hz) && i < LONG; i++) {
-        made[i].range_tenth_mm[channel] += (int32_t)lround(10.0 * by_mm);
-    }
-}
-
 /* A target at 400 mm on the first channel, a band of +10 and -10 mm or none on a side; practised.
  */
 static void band_of(double above_mm, double below_mm, enum hold_purpose purpose)
@@ -176,50 +168,6 @@ static void band_of(double above_mm, double below_mm, enum hold_purpose purpose)
     record->band[0].cue[0] = (struct cue_settings){above_mm, below_mm, 1.0, 0.2, 0.7, 0.5, 0.5};
     analysis->target[0][0] = (struct channel_target){.has = true, .height_mm = 400.0};
 }
-
-/* A sensor that moves alone steps alone, where another moves by less than a third of it: by a meter
- * as by all samples at once. What has no height, no readings, or is of no body, tells nothing
- * beside it. */
-START_TEST(a_step_alone)
-{
-    static const struct {
-        int channel;     /* that steps by 30 mm */
-        double other_mm; /* by which the second steps, too */
-        bool missing;    /* the second has no readings */
-        int aux;         /* is no height; -1: none */
-        bool alone;
-    } rows[] = {{0, 0, false, -1, true},     {0, 30, false, -1, false}, {0, 9.5, false, -1, true},
-                {0, 10.5, false, -1, false}, {0, 0, true, -1, false},   {0, 0, false, 1, false},
-                {1, 0, false, 0, false},     {2, 0, false, -1, false}};
-    for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
-        struct problem problem = {PROBLEM_NONE, ""};
-        struct hold_result result = {.counts = false};
-        hold_of(10.0, 300.0);
-        lift(rows[r].channel, 10.0, 150.0, 1e6, 30.0);
-        lift(1, 10.0, 150.0, 1e6, rows[r].other_mm);
-        lift(2, 10.0, 150.0, 1e6, 40.0); /* what is of no body is told of none */
-        for (int i = 0; i < LONG && rows[r].missing; i++) {
-            made[i].quality[1] = READING_MISSING;
-        }
-        record->placing_count = 2; /* the sensors as they are by now */
-        record->placing[1] = record->placing[0];
-        for (int c = 0; c < 2; c++) {
-            record->placing[0].channel[c].role = rows[r].aux == c ? ROLE_AUXILIARY : ROLE_BODY;
-        }
-        struct hold_meter *meter = measured();
-        hold_meter_result(meter, record, analysis, &result);
-        hold_meter_destroy(meter);
-        ck_assert(result.summary[rows[r].channel].stepped);
-        ck_assert_int_eq(result.step_alone[rows[r].channel], rows[r].alone);
-        ck_assert_msg(analysis_make(record, long_samples, NULL, analysis, &problem), "%s",
-                      problem.sentence);
-        ck_assert_int_eq(analysis->hold[0].step_alone[rows[r].channel], rows[r].alone);
-        ck_assert(!analysis->hold[0].step_alone[2] && !result.step_alone[2]);
-        ck_assert_int_eq(analysis->hold[0].together, !rows[r].missing && rows[r].aux < 0);
-        record->placing[0].channel[0].role = record->placing[0].channel[1].role = ROLE_BODY;
-    }
-}
-END_TEST
 
 /* A gap right behind a piece that ended for want of room: nothing waits. And nothing at all. */
 START_TEST(a_gap_behind_a_full_piece)
@@ -353,6 +301,8 @@ START_TEST(more_cuts_than_there_is_room_for)
     record->mark_count = 140;
     ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
     ck_assert_int_eq(analysis->hold[0].sat_up_times, 64);
+    struct minute_row rows[20];
+    ck_assert_uint_eq(analysis_minutes(record, analysis, 0, 0, long_samples, NULL, rows, 20), 14);
 }
 END_TEST
 
@@ -370,7 +320,6 @@ int main(void)
     tcase_add_test(tests, a_ride_read_again_is_the_same_hold);
     tcase_add_test(tests, an_auxiliary_has_no_height);
     tcase_add_test(tests, another_target_or_band_is_another_hold);
-    tcase_add_test(tests, a_step_alone);
     tcase_add_test(tests, a_gap_behind_a_full_piece);
     tcase_add_test(tests, a_tilt_that_is_not_known);
     tcase_add_test(tests, who_sat_up_at_the_end);

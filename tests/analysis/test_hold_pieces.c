@@ -175,39 +175,6 @@ START_TEST(what_was_lost_before_it_is_not_the_holds)
 }
 END_TEST
 
-/* As many sensors of the body as there can be: the last one steps alone, by a meter as by all
- * samples at once. */
-START_TEST(the_last_of_as_many_sensors_steps_alone)
-{
-    enum { LAST = CHANNELS_MAX - 1 };
-    struct problem problem = {PROBLEM_NONE, ""};
-    struct hold_result result = {.counts = false};
-    hold_of(20.0, 300.0);
-    record->placing[0].channel_count = analysis->channel_count = CHANNELS_MAX;
-    for (int c = 0; c < CHANNELS_MAX; c++) {
-        struct channel_record *channel = &record->placing[0].channel[c];
-        *channel = record->placing[0].channel[0];
-        snprintf(channel->name, sizeof channel->name, "part%d", c);
-        analysis->body[c] = true;
-        for (int i = 0; i < LONG; i++) {
-            made[i].range_tenth_mm[c] =
-                made[i].range_tenth_mm[0] + (c == LAST && i >= 20 * 150 ? 300 : 0);
-        }
-    }
-    analysis_ties(record, analysis);
-    struct hold_meter *meter = measured();
-    hold_meter_result(meter, record, analysis, &result);
-    hold_meter_destroy(meter);
-    ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
-    ck_assert(result.stepped && analysis->hold[0].stepped);
-    for (int c = 0; c < CHANNELS_MAX; c++) {
-        ck_assert_int_eq(result.summary[c].stepped, c == LAST);
-        ck_assert_int_eq(result.step_alone[c], c == LAST);
-        ck_assert_int_eq(analysis->hold[0].step_alone[c], c == LAST);
-    }
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("hold_pieces");
@@ -222,6 +189,5 @@ int main(void)
     tcase_add_test(tests, a_ride_is_read_some_at_a_time);
     tcase_add_test(tests, minutes_end_where_the_hold_does);
     tcase_add_test(tests, what_was_lost_before_it_is_not_the_holds);
-    tcase_add_test(tests, the_last_of_as_many_sensors_steps_alone);
     return test_main(suite);
 }
