@@ -97,6 +97,7 @@ START_TEST(lengths_that_scatter_are_no_other_wheel)
     } cases[] = {{1.020, false}, {1.023, true}};
     for (size_t i = 0; i < 2; i++) {
         start(COURSE_LAPS);
+        record->setup_count = 4; /* two of them without a run */
         for (int r = 0; r < 8; r++) {
             int setup = r % 2;
             drag_day_add_run(record, setup);

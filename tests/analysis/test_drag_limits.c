@@ -172,6 +172,13 @@ START_TEST(a_way_back_that_stands_first)
     ck_assert_int_eq(drag->run[0].mean.count, 1);
     ck_assert_double_eq(drag->run[0].mean.length_m, 2000.0);
     ck_assert_double_eq_tol(drag->run[0].wind_m_per_s, .8, 1e-9);
+    ck_assert_int_eq(drag_way_back(record, 1), 0);
+    record->leg[2] = record->leg[0]; /* a way back that was taken back is none */
+    record->leg[0].back = false;
+    ck_assert_int_eq(drag_way_back(record, 1), -1);
+    record->leg[0].back = true;
+    record->leg[0].pair = record->leg[1].pair = 0; /* of no pair */
+    ck_assert_int_eq(drag_way_back(record, 1), -1);
     record->drag.mass_kg = 0.0;
     drag_make(record, drag);
     ck_assert_int_eq(drag->lack, DRAG_LACKS_MASS);
