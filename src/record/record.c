@@ -142,7 +142,7 @@ void session_record_clear(struct session_record *record)
         run_record_clear(&record->run[i]);
     }
     for (int i = 0; i < LEGS_MAX; i++) {
-        record->leg[i].run = -1;
+        leg_record_clear(&record->leg[i]);
     }
     for (int i = 0; i < CHECKS_MAX; i++) {
         clear_check(&record->check[i]);

@@ -120,6 +120,18 @@ START_TEST(an_empty_session_has_nothing_given)
     ck_assert_int_eq(record->check[0].capture, -1);
     ck_assert(isnan(record->check[0].asked_mm[CHECK_PHASES_MAX - 1]));
     ck_assert_int_eq(record->placing[0].channel[0].mount.direction, 1);
+    for (int i = 0; i < RUNS_MAX; i++) {
+        ck_assert_int_eq(record->run[i].setup, -1);
+        ck_assert(isnan(record->run[i].at_min) && isnan(record->run[i].power_w));
+        ck_assert(isnan(record->run[i].heart_per_min) && isnan(record->run[i].effort));
+    }
+    for (int i = 0; i < LEGS_MAX; i++) {
+        ck_assert_int_eq(record->leg[i].run, -1);
+    }
+    for (int i = 0; i < AIRS_MAX; i++) {
+        ck_assert(isnan(record->air[i].temperature_c) && isnan(record->air[i].pressure_hpa));
+        ck_assert(isnan(record->air[i].wind_m_per_s) && isnan(record->air[i].at_min));
+    }
     free(record);
 }
 END_TEST

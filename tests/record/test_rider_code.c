@@ -63,6 +63,27 @@ START_TEST(codes_longer_than_any)
 }
 END_TEST
 
+/* 'a1-1-1...', each number with the sign before it: no more is looked at than there is room for,
+ * wherever that ends. */
+START_TEST(numbers_longer_than_any)
+{
+    for (size_t letters = 0; letters < 2; letters++) {
+        char one[1000], other[1000];
+        memset(one, '-', sizeof one);
+        memset(one, 'a', letters);
+        for (size_t i = letters; i < sizeof one; i += 2) {
+            one[i] = '1';
+        }
+        one[sizeof one - 1] = '\0';
+        memcpy(other, one, sizeof one);
+        other[900] = 'x';
+        ck_assert(rider_codes_alike(one, other)); /* it is far behind */
+        other[letters] = '2';
+        ck_assert(!rider_codes_alike(one, other));
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("rider codes");
@@ -70,6 +91,7 @@ int main(void)
     tcase_add_test(tests, capitals_signs_and_leading_zeros_do_not_tell_codes_apart);
     tcase_add_test(tests, other_letters_and_numbers_do);
     tcase_add_test(tests, codes_longer_than_any);
+    tcase_add_test(tests, numbers_longer_than_any);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
