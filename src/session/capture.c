@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "capture.h"
 
+#include "bands_proposed.h"
 #include "check_phase.h"
 #include "commands.h"
 #include "heights.h"
@@ -127,24 +128,6 @@ static void end_hold(struct session *session, enum hold_status status)
     say_ended(session, session->doing.hold);
 }
 
-void capture_propose(struct session *session)
-{
-    const struct session_record *record = &session->record;
-    int target = record->target_count - 1;
-    while (target >= 0 && !(record->target[target].kept && record->target[target].capture >= 0)) {
-        target--;
-    }
-    for (int c = 0; c < CHANNELS_MAX; c++) {
-        bool body =
-            target >= 0 && c < session->analysis->channel_count && session->analysis->body[c];
-        session->proposal_count[c] =
-            body ? analysis_propose_band(record, session->analysis, target, c,
-                                         &session->settings.cue[c], session_samples, session,
-                                         session->proposal[c])
-                 : 0;
-    }
-}
-
 static void end_target(struct session *session)
 {
     struct session_record *record = &session->record;
@@ -159,7 +142,7 @@ static void end_target(struct session *session)
         return;
     }
     machine_retarget(session);
-    capture_propose(session);
+    bands_propose(session);
     double worst_mm = 0.0;
     bool settled = true;
     for (int c = 0; c < session->analysis->channel_count; c++) {

@@ -20,7 +20,5 @@ bool capture_target_can_be_kept(struct session *session);
 void capture_drop_target(struct session *session);
 /* What is in progress was begun by mistake: it ends now, and nothing follows from it. */
 void capture_cancel(struct session *session);
-/* Bands proposed from the latest target that was captured and kept. */
-void capture_propose(struct session *session);
 
 #endif

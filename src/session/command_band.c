@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
 
+#include "bands_proposed.h"
 #include "base/text.h"
 #include "machine_effects.h"
 #include "say/say.h"
@@ -174,5 +175,6 @@ bool command_cue(struct session *session, const struct words *words, struct prob
     }
     session->settings.cue[channel] = cue;
     machine_retarget(session);
+    bands_propose(session);
     return true;
 }

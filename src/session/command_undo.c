@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
 
+#include "bands_proposed.h"
 #include "capture.h"
 #include "heights.h"
 #include "machine_effects.h"
@@ -235,8 +236,8 @@ static void work_out_anew(struct session *session, const struct act *act)
                            &problem)) {
             machine_say(session, "%s", problem.sentence);
         }
+        bands_propose(session);
     }
-    capture_propose(session);
     machine_retarget(session);
     session->journal.serial++;
     session->progress_second = -1;

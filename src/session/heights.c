@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "heights.h"
 
+#include "bands_proposed.h"
 #include "live.h"
 #include "retie.h"
 #include "say/say.h"
@@ -34,6 +35,7 @@ void machine_ties_changed(struct session *session)
         machine_say(session, "%s", problem.sentence);
         session->message_is_problem = true;
     }
+    bands_propose(session);
     session->journal.serial++;
     retie_history(session);
     live_start(session); /* postures so far were in other heights */

@@ -171,6 +171,32 @@ START_TEST(one_that_was_thrown_away_long_ago_takes_nothing_from_the_rest)
 }
 END_TEST
 
+/* Bands are proposed by how often they would have cued, in heights as they are: both follow what is
+ * changed later, as if it had been so. */
+START_TEST(bands_proposed_follow_what_is_changed)
+{
+    static const char *const acts[] = {"cue head on_delay=0.2s", "sensor head x=200"};
+    for (size_t i = 0; i < sizeof acts / sizeof acts[0]; i++) {
+        struct band_proposal before[BAND_PROPOSALS_MAX], now[BAND_PROPOSALS_MAX];
+        begin();
+        drive.breathing_mm = 9.0;
+        drive_do(&drive, "target at_least=30s at_most=40s settle=1s");
+        drive_finish(&drive);
+        ck_assert_int_gt(drive_snapshot(&drive)->proposal_count[0], 0);
+        memcpy(before, drive_snapshot(&drive)->proposal[0], sizeof before);
+        drive_do(&drive, acts[i]);
+        memcpy(now, drive_snapshot(&drive)->proposal[0], sizeof now);
+        drive_do(&drive, "undo"); /* which makes all anew */
+        ck_assert(memcmp(before, drive_snapshot(&drive)->proposal[0], sizeof before) == 0);
+        drive_do(&drive, "redo");
+        ck_assert_msg(memcmp(now, drive_snapshot(&drive)->proposal[0], sizeof now) == 0, "%s",
+                      acts[i]);
+        ck_assert(i != 0 || memcmp(now, before, sizeof now) != 0);
+        end();
+    }
+}
+END_TEST
+
 START_TEST(one_that_is_kept_early)
 {
     begin();
@@ -195,6 +221,7 @@ int main(void)
     tcase_add_test(tests, one_that_has_not_settled_is_never_known);
     tcase_add_test(tests, one_that_is_thrown_away);
     tcase_add_test(tests, one_that_was_thrown_away_long_ago_takes_nothing_from_the_rest);
+    tcase_add_test(tests, bands_proposed_follow_what_is_changed);
     tcase_add_test(tests, one_that_is_kept_early);
     suite_add_tcase(suite, tests);
     return test_main(suite);
