@@ -5,6 +5,7 @@
 #include "support/session_text.h"
 #include "support/test_main.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -263,6 +264,73 @@ START_TEST(what_is_asked_for_comes_back_too)
 }
 END_TEST
 
+/* How many acts there are to be taken back after these. */
+static int acts_of(const char *one, const char *other)
+{
+    struct drive drive;
+    int acts = 0;
+    begin(&drive);
+    drive_do(&drive, one);
+    if (other != NULL) {
+        drive_do(&drive, other);
+    }
+    while (session_command(drive.session, "undo", NULL)) {
+        acts++;
+    }
+    drive_end(&drive);
+    return acts;
+}
+
+/* What is due in practice is no record: each of its values by itself makes another act of it, and
+ * the same again makes none. */
+START_TEST(each_value_of_practice_is_an_act)
+{
+    static const char *const values[][2] = {
+        {"row=2", "row=3"},
+        {"length=45s", "length=50s"},
+        {"pieces=6", "pieces=5"},
+        {"base=no", "base=yes"},
+        {"held=no", "held=yes"},
+        {"carried=yes", "carried=no"},
+        {"carried=yes", "carried=3"},
+        {"ride=no", "ride=yes"},
+        {"morning=yes", "morning=no"},
+        {"board=930", "board=931"},
+        {"board_was=head:412.5", "board_was=head:412"},
+        {"board_was=head:412.5", "board_was=chest:412.5"},
+        {"board_was=head:412.5", "board_was=head:412.5,chest:371"},
+        {"target=\"head=884\"", "target=\"head=885\""},
+        {"band=\"head=+10/-15\"", "band=\"head=+10/-14\""},
+        {"power=210W", "power=211W"}};
+    static const char *const all[] = {"row=2",
+                                      "length=45s",
+                                      "pieces=6",
+                                      "base=no",
+                                      "held=no",
+                                      "carried=yes",
+                                      "ride=no",
+                                      "morning=yes",
+                                      "board=930",
+                                      "board_was=head:412.5",
+                                      "power=210W",
+                                      "target=\"head=884\"",
+                                      "band=\"head=+10/-15\""};
+    for (size_t v = 0; v < sizeof values / sizeof values[0]; v++) {
+        char usual[400] = "practice", other[400] = "practice";
+        for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
+            bool changed = strcmp(all[i], values[v][0]) == 0;
+            snprintf(usual + strlen(usual), sizeof usual - strlen(usual), " %s", all[i]);
+            snprintf(other + strlen(other), sizeof other - strlen(other), " %s",
+                     changed ? values[v][1] : all[i]);
+        }
+        ck_assert_str_ne(usual, other);
+        int once = acts_of(usual, NULL);
+        ck_assert_int_eq(acts_of(usual, usual), once);
+        ck_assert_msg(acts_of(usual, other) == once + 1, "%s", other);
+    }
+}
+END_TEST
+
 /* No more acts are known than the last two thousand: what belongs to an older one is taken back
  * with none of them. */
 START_TEST(what_is_older_than_all_that_is_known_stays)
@@ -303,6 +371,7 @@ int main(void)
     tcase_add_test(tcase, what_was_thrown_away_is_ridden_on_when_put_back);
     tcase_add_test(tcase, a_stop_long_ago_stays);
     tcase_add_test(tcase, what_is_asked_for_comes_back_too);
+    tcase_add_test(tcase, each_value_of_practice_is_an_act);
     tcase_add_test(tcase, what_is_older_than_all_that_is_known_stays);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
