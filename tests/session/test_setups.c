@@ -78,11 +78,13 @@ START_TEST(a_setup_is_chosen_and_let_go)
     drive_do(&drive, "choose 2");
     session_fill_view(drive.session, &view);
     ck_assert_str_eq(view.message, "setup 2 is chosen: the rider's sheet is about it");
+    ck_assert(!view.message_is_problem);
     drive_do(&drive, "rating sees_ahead=no");
     drive_do(&drive, "choose 2"); /* it is the fitter's to say, but not without a word */
     session_fill_view(drive.session, &view);
     ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 2);
     ck_assert_msg(strstr(view.message, "could not see ahead") != NULL, "%s", view.message);
+    ck_assert(view.message_is_problem);
     const struct comparison_settings *settings = &session_records(drive.session)->settings;
     ck_assert_str_eq(settings->found_by, "");
     drive_do(&drive, "choose 2 found_by=\"chin over the pads\"");

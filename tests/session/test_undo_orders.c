@@ -216,6 +216,31 @@ START_TEST(a_setup_is_taken_out_of_the_middle)
 }
 END_TEST
 
+/* What the others are compared against, and what is chosen, are kept by number: they follow it. */
+START_TEST(a_number_that_is_named_elsewhere_is_changed_there)
+{
+    struct kept *kept = malloc(sizeof *kept);
+    struct drive drive;
+    begin_three_setups(&drive, kept);
+    const struct session_record *record = session_records(drive.session);
+    drive_do(&drive, "choose 3");
+    drive_do(&drive, "renumber 3 7");
+    ck_assert_int_eq(record->settings.chosen_setup, 7);
+    ck_assert_int_eq(record->settings.baseline_setup, 1);
+    assert_stored(&drive, kept, "chosen");
+    drive_do(&drive, "renumber 1 8");
+    ck_assert_int_eq(record->settings.chosen_setup, 7);
+    ck_assert_int_eq(record->settings.baseline_setup, 8);
+    assert_stored(&drive, kept, "baseline");
+    drive_do(&drive, "renumber 2 9");
+    ck_assert_int_eq(record->settings.chosen_setup, 7);
+    ck_assert_int_eq(record->settings.baseline_setup, 8);
+    assert_stored(&drive, kept, "neither");
+    drive_end(&drive);
+    free(kept);
+}
+END_TEST
+
 /* The first, when another is what the others are compared against: its builds go and nothing else,
  * though one was taken out before. */
 START_TEST(the_first_setup_is_taken_out)
@@ -405,6 +430,7 @@ int main(void)
     TCase *tcase = tcase_create("undo_orders");
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, a_setup_is_taken_out_of_the_middle);
+    tcase_add_test(tcase, a_number_that_is_named_elsewhere_is_changed_there);
     tcase_add_test(tcase, the_first_setup_is_taken_out);
     tcase_add_loop_test(tcase, any_order_of_acts_is_stored_and_replayed_alike, 0, 8);
     tcase_add_loop_test(tcase, what_is_live_follows_from_records_and_samples, 0, 8);
