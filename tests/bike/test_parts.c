@@ -99,6 +99,7 @@ START_TEST(limits_are_one_number_or_two)
         bool good;
     } cases[] = {{"spacers=30", true},
                  {"spacers=5..30", true},
+                 {"spacers=30..30", true},
                  {"spacers=5..", true},
                  {"spacers=..30", false},
                  {"spacers=30..5", false},

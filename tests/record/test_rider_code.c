@@ -14,6 +14,7 @@ START_TEST(capitals_signs_and_leading_zeros_do_not_tell_codes_apart)
         {"R-07", "r07"},
         {"R-07", "R 007"},
         {"7", "07"},
+        {"7", "-07"},
         {"0", "00"},
         {"W3-004", "w3 4"},
         {"A-0", "A00"},
