@@ -187,9 +187,19 @@ START_TEST(bad_input)
     trial->holds[2].setup = 1; /* not its build's setup */
     ck_assert_int_eq(status_with(trial), MEASURE_BAD_SETTING);
     trial->holds[2].setup = 0;
-    trial->holds[2].build = 7;
-    ck_assert_int_eq(status_with(trial), MEASURE_BAD_SETTING);
+    trial->builds[good.build_count] = trial->builds[0]; /* one that is not there */
+    const int no_build[] = {-1, good.build_count, 7};
+    for (int i = 0; i < 3; i++) {
+        trial->holds[2].build = no_build[i];
+        ck_assert_int_eq(status_with(trial), MEASURE_BAD_SETTING);
+    }
     trial->holds[2].build = 0;
+    const int no_setup[] = {-1, good.setup_count};
+    for (int i = 0; i < 2; i++) {
+        trial->holds[2].setup = trial->builds[0].setup = no_setup[i];
+        ck_assert_int_eq(status_with(trial), MEASURE_BAD_SETTING);
+    }
+    trial->holds[2].setup = trial->builds[0].setup = 0;
     /* the first setup without holds */
     for (int h = 0; h < trial->input.hold_count; h++) {
         trial->holds[h].setup = trial->holds[h].build = 1;

@@ -5,14 +5,16 @@
 #include "support/test_main.h"
 
 /* In air alone, by the force (the work over 1 m): speeds so uneven that no wind fits, none at all,
- * and a wind that goes with the rider. */
+ * a wind that goes with the rider, and a way back or out without a force. */
 START_TEST(no_drag_without_air_that_is_met)
 {
     static const struct {
         double force_n, speed, squared;
     } rows[][2] = {{{10.0, 1.0, 100.0}, {0.1, 1.0, 100.0}},
                    {{10.0, 0.0, 0.0}, {20.0, 0.0, 0.0}},
-                   {{1.0, 10.0, 100.0}, {2.0, -10.0, 100.0}}};
+                   {{1.0, 10.0, 100.0}, {2.0, -10.0, 100.0}},
+                   {{10.0, 10.0, 100.0}, {0.0, 10.0, 100.0}},
+                   {{0.0, 10.0, 100.0}, {10.0, 10.0, 100.0}}};
     struct drag_pair pair = {-7.0, -7.0};
     struct drag_rider weightless = {.efficiency = 1.0, .gravity_m_per_s2 = 9.81};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
