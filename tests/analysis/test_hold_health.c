@@ -170,6 +170,14 @@ START_TEST(moments_and_minutes)
     ck_assert(isnan(health.channel[0].noise_mm)); /* of two nothing is known */
     ck_assert(isnan(health.channel[0].quantum_mm));
     ck_assert_double_eq(health.worst_gap_ms, 40.0);
+    for (int i = 0; i < 20; i++) { /* from 20 readings on two levels are told */
+        samples[i] = (struct sample){.number = i + 1, .time_us = 20000 * i};
+        samples[i].range_tenth_mm[0] = i % 2 == 0 ? 2000 : 3000;
+    }
+    hold_health_of(samples, 19, 1, &health);
+    ck_assert(!health.channel[0].two_levels);
+    hold_health_of(samples, 20, 1, &health);
+    ck_assert(health.channel[0].two_levels);
     check_minutes(samples, 10);
     check_minutes(samples, 11);
     hold_health_end(NULL, &health);
