@@ -1,135 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* What follows from setups beside their comparison: how far heights followed the parts, and the
- * next setup worth trying. Three setups on one build each, the pads at 55, 45 and 40 mm, the head
- * at 900, 890 and 885: a millimetre lower for each. */
-#include "analysis/analysis.h"
-#include "support/bikes.h"
-#include "support/test_main.h"
-
-#include <math.h>
-#include <stdlib.h>
-
-enum { HEAD = 0, CHEST = 1, SETUPS = 3 };
-
-static struct session_record *record;
-static struct analysis *analysis;
-static struct bike_limits limits;
-
-static void set_up(void)
-{
-    static const double pad_mm[SETUPS] = {55.0, 45.0, 40.0};
-    record = calloc(1, sizeof *record);
-    analysis = analysis_create();
-    ck_assert(record != NULL && analysis != NULL);
-    session_record_clear(record);
-    record->setup_count = record->build_count = SETUPS;
-    analysis->channel_count = 2;
-    bike_limits_clear(&limits);
-    limits.least[BIKE_PAD_RISE] = 0.0;
-    for (int s = 0; s < SETUPS; s++) {
-        record->setup[s].number = s + 1;
-        record->setup[s].bike = usual_bike();
-        record->setup[s].bike.value[BIKE_PAD_RISE] = pad_mm[s];
-        record->build[s].setup = s;
-        analysis->free_holds[s] = 3;
-    }
-    for (int c = 0; c < 2; c++) {
-        struct comparison *heights = &analysis->free_heights[c];
-        analysis->body[c] = true;
-        heights->setup_count = SETUPS;
-        heights->has_repeatability = true;
-        heights->repeatability_df = 6;
-        for (int s = 0; s < SETUPS; s++) {
-            heights->setup[s] = (struct setup_estimate){.holds = 3,
-                                                        .tied = true,
-                                                        .has_interval = true,
-                                                        .mean = 845.0 + pad_mm[s] - 150.0 * c,
-                                                        .standard_error = 0.5,
-                                                        .df = 6};
-        }
-    }
-}
-
-static void tear_down(void)
-{
-    analysis_destroy(analysis);
-    free(record);
-}
-
-static struct insight_suggestion suggested(int setup)
-{
-    struct insight_suggestion suggestion;
-    insight_make(record, analysis);
-    insight_suggest(record, analysis, setup, &limits, &suggestion);
-    return suggestion;
-}
-
-static void numb(int setup)
-{
-    struct rating_record *rating = &record->rating[record->rating_count++];
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        rating->value[item] = (double)NAN;
-    }
-    rating->setup = setup;
-    rating->value[RATING_NUMB_HANDS] = ANSWER_YES;
-}
-
-START_TEST(ten_millimetres_further_down)
-{
-    struct insight_suggestion next = suggested(2);
-    ck_assert_int_eq(next.reason, SUGGESTION_MADE);
-    ck_assert_int_eq(next.part, BIKE_PAD_RISE);
-    ck_assert(next.from == 40.0 && next.to == 30.0);
-    ck_assert_double_eq_tol(next.forecast[HEAD].height_change_mm, -10.0, 1e-9);
-    ck_assert_double_eq_tol(next.forecast[CHEST].height_change_mm, -10.0, 1e-9);
-    limits.least[BIKE_PAD_RISE] = 35.0;
-    ck_assert_int_eq(suggested(2).reason, SUGGESTION_NO_STEP);
-    limits.least[BIKE_PAD_RISE] = NAN;
-    ck_assert_int_eq(suggested(2).reason, SUGGESTION_NO_LIMIT);
-    struct insight_suggestion without;
-    insight_suggest(record, analysis, 2, NULL, &without);
-    ck_assert_int_eq(without.reason, SUGGESTION_NO_LIMIT);
-    ck_assert_int_eq(without.part, BIKE_PAD_RISE);
-}
-END_TEST
-
-/* Pads further forward lower the head as much: a step goes up to what was entered as the most, and
- * to a step beyond what was tried. */
-START_TEST(ten_millimetres_further_forward)
-{
-    static const double forward_mm[SETUPS] = {-20.0, -10.0, -5.0};
-    for (int s = 0; s < SETUPS; s++) {
-        record->setup[s].bike.value[BIKE_PAD_RISE] = 55.0;
-        record->setup[s].bike.value[BIKE_PAD_FORE_AFT] = forward_mm[s];
-    }
-    ck_assert_int_eq(suggested(2).reason, SUGGESTION_NO_LIMIT);
-    limits.least[BIKE_PAD_FORE_AFT] = -100.0; /* that is the other side */
-    ck_assert_int_eq(suggested(2).reason, SUGGESTION_NO_LIMIT);
-    limits.most[BIKE_PAD_FORE_AFT] = 4.9;
-    ck_assert_int_eq(suggested(2).reason, SUGGESTION_NO_STEP);
-    limits.most[BIKE_PAD_FORE_AFT] = 5.0;
-    struct insight_suggestion next = suggested(2);
-    ck_assert_int_eq(next.reason, SUGGESTION_MADE);
-    ck_assert_int_eq(next.part, BIKE_PAD_FORE_AFT);
-    ck_assert(next.from == -5.0 && next.to == 5.0);
-    ck_assert_double_eq_tol(next.forecast[HEAD].height_change_mm, -10.0, 1e-9);
-    limits.most[BIKE_PAD_FORE_AFT] = 100.0;
-    next = suggested(1);
-    ck_assert(next.from == -10.0 && next.to == 0.0);
-    record->setup_count = 4; /* built, and nothing held on it: no reason to try beyond it */
-    record->setup[3] = record->setup[2];
-    record->setup[3].bike.value[BIKE_PAD_FORE_AFT] = 20.0;
-    record->setup[3].bike.value[BIKE_STEM_LENGTH] = 60.0;
-    insight_make(record, analysis);
-    for (int f = 0; f < analysis->insight.factor_count; f++) {
-        bool forward = analysis->insight.factor[f] == BIKE_PAD_FORE_AFT;
-        ck_assert(analysis->insight.factor[f] != BIKE_STEM_LENGTH);
-        ck_assert(!forward || analysis->insight.tried_high[f] == -5.0);
-        ck_assert(!forward || analysis->insight.tried_low[f] == -20.0);
-    }
-}
-END_TEST
+/* What follows from setups beside their comparison: how far heights followed the parts, and what
+ * each setup came to. */
+#include "three_setups.h"
 
 /* Nothing is learnt of a part's effect while a channel's heights are in doubt, of that channel; nor
  * of one that is no body's. */
@@ -147,62 +20,21 @@ START_TEST(nothing_follows_from_a_height_in_doubt)
 }
 END_TEST
 
-/* The first channel of the body is what is to go lower. */
-START_TEST(a_first_channel_of_no_body)
+/* Ten millimetres lower with the head, six higher with the chest: it beats the other where six of
+ * the chest do not matter, whatever of the head does. */
+START_TEST(what_matters_is_each_parts_own)
 {
-    analysis->body[HEAD] = false;
-    struct insight_suggestion next = suggested(2);
-    ck_assert_int_eq(next.reason, SUGGESTION_MADE);
-    ck_assert(!next.forecast[HEAD].possible && next.forecast[CHEST].possible);
-    analysis->body[CHEST] = false;
-    ck_assert_int_eq(suggested(2).reason, SUGGESTION_TOO_LITTLE);
-}
-END_TEST
-
-/* From the lowest of those that stand, and of two as low the first. */
-START_TEST(a_suggestion_is_from_the_lowest)
-{
-    struct insight *insight = &analysis->insight;
-    ck_assert_int_eq(insight_suggest_from(record, analysis), -1);
-    for (int s = 0; s < SETUPS; s++) {
-        insight->mark[s].stands = insight->value[s].has[TRADEOFF_HEIGHT] = true;
-        insight->value[s].value[TRADEOFF_HEIGHT] = s == 0 ? 900.0 : 890.0;
+    record->setup_count = record->build_count = 2;
+    for (int c = 0; c < 2; c++) {
+        analysis->free_heights[c].setup_count = 2;
     }
-    ck_assert_int_eq(insight_suggest_from(record, analysis), 1);
-    insight->mark[1].stands = false;
-    ck_assert_int_eq(insight_suggest_from(record, analysis), 2);
-    insight->value[2].has[TRADEOFF_HEIGHT] = false;
-    ck_assert_int_eq(insight_suggest_from(record, analysis), 0);
-}
-END_TEST
-
-/* What was ridden is not suggested again; a setup that was built and not held is no such. */
-START_TEST(what_was_ridden_is_not_suggested)
-{
-    record->setup_count = 4;
-    record->setup[3] = record->setup[2];
-    record->setup[3].number = 4;
-    record->setup[3].bike.value[BIKE_PAD_RISE] = 30.0;
-    ck_assert_int_eq(suggested(2).reason, SUGGESTION_MADE);
-    analysis->free_holds[3] = 1;
-    ck_assert_int_ne(suggested(2).reason, SUGGESTION_MADE);
-}
-END_TEST
-
-/* Not as low as where hands went numb, as far as it is known how low that was. */
-START_TEST(not_as_low_as_what_numbed)
-{
-    record->setup[2].bike.value[BIKE_PAD_RISE] = 37.0; /* 10 down from 45 are 35 mm */
-    analysis->free_heights[HEAD].setup[2].mean = 882.0;
-    ck_assert_int_eq(suggested(1).reason, SUGGESTION_MADE);
-    numb(2);
-    ck_assert_int_eq(suggested(1).reason, SUGGESTION_NO_STEP);
-    ck_assert_int_eq(suggested(2).reason, SUGGESTION_COMPLAINT);
-    analysis->free_heights[HEAD].setup[2].tied = false;
-    ck_assert_int_eq(suggested(1).reason, SUGGESTION_MADE);
-    analysis->free_heights[HEAD].setup[2].tied = true;
-    analysis->free_heights[HEAD].setup[2].holds = 0;
-    ck_assert_int_eq(suggested(1).reason, SUGGESTION_MADE);
+    analysis->free_heights[CHEST].setup[1].mean = analysis->free_heights[CHEST].setup[0].mean + 6.0;
+    for (int chest = 0; chest < 2; chest++) {
+        record->settings.matters_mm[HEAD] = chest ? 2.0 : 20.0;
+        record->settings.matters_mm[CHEST] = chest ? 20.0 : 2.0;
+        insight_make(record, analysis);
+        ck_assert_int_eq(analysis->insight.mark[0].beaten_by, chest ? 1 : -1);
+    }
 }
 END_TEST
 
@@ -451,13 +283,8 @@ int main(void)
     TCase *tests = tcase_create("insight");
     suite_add_tcase(suite, tests);
     tcase_add_checked_fixture(tests, set_up, tear_down);
-    tcase_add_test(tests, ten_millimetres_further_down);
-    tcase_add_test(tests, ten_millimetres_further_forward);
     tcase_add_test(tests, nothing_follows_from_a_height_in_doubt);
-    tcase_add_test(tests, a_suggestion_is_from_the_lowest);
-    tcase_add_test(tests, a_first_channel_of_no_body);
-    tcase_add_test(tests, what_was_ridden_is_not_suggested);
-    tcase_add_test(tests, not_as_low_as_what_numbed);
+    tcase_add_test(tests, what_matters_is_each_parts_own);
     tcase_add_test(tests, setups_that_have_no_say);
     tcase_add_test(tests, six_parts_leave_no_room_for_others);
     tcase_add_test(tests, a_height_that_is_in_doubt);
