@@ -153,8 +153,10 @@ START_TEST(days_and_tests_have_room_for_so_many)
     ck_assert_int_eq(learning->day_count, LEARNING_TESTS_MAX + 3);
     while (learning->day_count < LEARNING_DAYS_MAX) {
         session(PURPOSE_RIDE, 0.7);
+        analysis->hold[0].start_s = 90.5;
         take();
     }
+    ck_assert_int_eq(learning->ride[LEARNING_RIDES_MAX - 1].at_ms, record->started_ms + 90500);
     ck_assert_int_eq(learning->ride_count, LEARNING_RIDES_MAX);
     ck_assert_int_eq(learning->ride[LEARNING_RIDES_MAX - 1].session, LEARNING_DAYS_MAX);
     session(PURPOSE_PIECE, 0.7);
