@@ -136,6 +136,38 @@ START_TEST(said_or_not)
 }
 END_TEST
 
+/* The lesser or the greater of two is the same whether equals count as less or not; another number,
+ * or another condition beside it, is not. */
+START_TEST(lesser_and_greater)
+{
+    static const struct {
+        const char *line;
+        int changes;
+    } cases[] = {
+        {"return a < b ? a : b;", 0},
+        {"return a >= b ? a : b;", 0},
+        {"int c = a < b ? b : a;", 0},
+        {"f(x->all[a] < x->all[b] ? x->all[a] : x->all[b], 1);", 0},
+        {"return (a - 1 < b ? a - 1 : b);", 2}, /* its minuses */
+        {"return a < b ? a : c;", 1},
+        {"return a < b ? a : b + 1;", 2},
+        {"return x * a < b ? a : b;", 2},
+        {"return a == b ? a : b;", 1},
+        {"return a < b && c ? a : b;", 2},
+        {"if (a < b) { return c ? a : b; }", 1},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct mutants mutants = {.count = 0};
+        char text[200];
+        snprintf(text, sizeof text, "int of(int a, int b)\n{\n    %s\n}\n", cases[i].line);
+        ck_assert(mutants_of(&mutants, "src/measure/thing.c", text, 1));
+        ck_assert_msg(count_of(&mutants, MUTANT_SAMPLE) == cases[i].changes, "%s: %d",
+                      cases[i].line, count_of(&mutants, MUTANT_SAMPLE));
+        mutants_free(&mutants);
+    }
+}
+END_TEST
+
 /* The same seed gives the same sample, also where lines stand elsewhere; another one another. */
 START_TEST(sampled)
 {
@@ -437,6 +469,7 @@ int main(void)
     tcase_add_test(tests, counted);
     tcase_add_test(tests, counted_in_header);
     tcase_add_test(tests, said_or_not);
+    tcase_add_test(tests, lesser_and_greater);
     tcase_add_test(tests, sampled);
     tcase_add_test(tests, killed_and_survived);
     tcase_add_test(tests, killer_first);

@@ -37,7 +37,8 @@ extern const char *const mutant_kinds[MUTANT_KINDS];
  * WORD_LIST...(name, ...): one dropped, two neighbours swapped, for designated rows their values. A
  * row that ends the list is none; one designated as 0, false or NULL isn't dropped where the array
  * says its size.
- * Sample: comparisons, logical operators, plus and minus, times and divided by, in functions. */
+ * Sample: comparisons (but where they choose the lesser or the greater of two), logical operators,
+ * plus and minus, times and divided by, in functions. */
 bool mutants_of(struct mutants *mutants, const char *file, const char *text, uint64_t seed);
 bool mutants_of_rules(struct mutants *mutants, const char *file, const struct scan *scan);
 bool mutants_of_tables(struct mutants *mutants, const char *file, const struct scan *scan);
