@@ -228,6 +228,24 @@ START_TEST(what_is_learnt_is_of_what_is_known)
 }
 END_TEST
 
+/* The worst tie of the body counts, where it is one, and worse than the plate's. */
+START_TEST(what_is_tied_worst_counts)
+{
+    build(0);
+    build(1);
+    choose(40.0, plan_usual_holds());
+    double usual = asked.chance;
+    for (int how = 0; how < 5; how++) {
+        struct tie *tie = &analysis->tie[how == 4 ? 2 : 1][how == 2 ? 1 : 0];
+        tie->kind = how == 1 ? TIE_NONE : TIE_PLATE;
+        tie->u_build_mm = how == 3 ? 0.5 : 8.0;
+        choose(40.0, plan_usual_holds());
+        ck_assert_msg((asked.chance < usual) == (how == 0), "%d: %g, %g", how, asked.chance, usual);
+        *tie = (struct tie){.kind = TIE_NONE};
+    }
+}
+END_TEST
+
 /* A visit that begins on its second setup has one build less before it. */
 START_TEST(builds_before_this_one_take_no_time)
 {
@@ -298,6 +316,7 @@ int main(void)
     tcase_add_test(tests, holds_as_they_repeat);
     tcase_add_test(tests, what_is_learnt_is_of_what_is_known);
     tcase_add_test(tests, builds_before_this_one_take_no_time);
+    tcase_add_test(tests, what_is_tied_worst_counts);
     tcase_add_test(tests, what_fits_into_the_minutes);
     tcase_add_test(tests, times_as_seen);
     tcase_add_test(tests, three_free_holds_and_one_more_where_one_had_not_settled);

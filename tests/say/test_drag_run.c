@@ -142,6 +142,17 @@ START_TEST(what_the_wheel_has_otherwise)
                            "by the wheel. Is a mark misplaced?");
     say_drag_uneven(text, sizeof text, record, drag, 1); /* once for both */
     ck_assert_str_eq(text, "");
+    struct leg_record first = record->leg[0];
+    record->leg[0] = record->leg[1]; /* the way back may stand before the way out */
+    record->leg[1] = first;
+    say_drag_uneven(text, sizeof text, record, drag, 1);
+    ck_assert_str_eq(text, "3.1 and 3.2 count, and are not the same stretch: 952 m out, 913 m back "
+                           "by the wheel. Is a mark misplaced?");
+    record->leg[1].pair = 7; /* without a way back */
+    say_drag_uneven(text, sizeof text, record, drag, 1);
+    ck_assert_str_eq(text, "");
+    record->leg[1] = record->leg[0];
+    record->leg[0] = first;
     say_drag_lap_length(text, sizeof text, record, drag);
     ck_assert_str_eq(text, "");
     drag->lap_differs = true;
