@@ -124,6 +124,11 @@ START_TEST(which_setups_no_other_beats)
     standing_is("Setups 1 and 2: no other setup is shown to beat them.|"
                 "Which of them is best in what is too close to say.|"
                 "Setup 3: setup 1 is shown to be as good in all of it, and better in some.|");
+    insight->mark[1].stands = false; /* one alone is best in all */
+    standing_is(
+        "Setup 1: no other setup is shown to beat it.|"
+        "Setups 2 and 3: setup 1 is shown to be as good in all of it, and better in some.|");
+    insight->mark[1].stands = true;
     insight->mark[1].leads[TRADEOFF_HEIGHT] = true;
     insight->value[2].sight_failed = true; /* is told as that, and beaten by none */
     said[0] = '\0';
