@@ -118,6 +118,22 @@ START_TEST(holds_kept_afterwards_have_an_end)
 }
 END_TEST
 
+START_TEST(checks_have_an_end)
+{
+    struct drive drive;
+    drive_start(&drive, 6);
+    drive_describe(&drive);
+    drive_samples(&drive, 60);
+    for (int i = 0; i < CHECKS_MAX; i++) {
+        drive_do(&drive, "check still 1s");
+        drive_finish(&drive);
+    }
+    ck_assert_int_eq(session_records(drive.session)->check_count, 100);
+    drive_refused(&drive, "check still 1s", "no more than 100 checks");
+    drive_end(&drive);
+}
+END_TEST
+
 /* 'and' stands before what belongs to the act before it, and is a word of its own. */
 START_TEST(a_line_without_its_and)
 {
@@ -128,6 +144,8 @@ START_TEST(a_line_without_its_and)
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         ck_assert_str_eq(session_line_alone(cases[i][0]), cases[i][1]);
     }
+    ck_assert(session_knows_command("and") && session_knows_command("note"));
+    ck_assert(!session_knows_command("android"));
 }
 END_TEST
 
@@ -453,6 +471,7 @@ int main(void)
     tcase_add_test(tests, a_target_that_is_entered_may_say_how_well_it_is_known);
     tcase_add_test(tests, only_holds_that_count_are_compared);
     tcase_add_test(tests, holds_kept_afterwards_have_an_end);
+    tcase_add_test(tests, checks_have_an_end);
     tcase_add_test(tests, a_line_without_its_and);
     tcase_add_test(tests, what_cannot_be_done_is_refused_and_changes_nothing);
     tcase_add_test(tests, commands_are_logged_with_the_sample_they_follow);
