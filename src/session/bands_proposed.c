@@ -20,4 +20,5 @@ void bands_propose(struct session *session)
                                          session->proposal[c])
                  : 0;
     }
+    session->journal.serial++;
 }

@@ -184,7 +184,9 @@ START_TEST(bands_proposed_follow_what_is_changed)
         drive_finish(&drive);
         ck_assert_int_gt(drive_snapshot(&drive)->proposal_count[0], 0);
         memcpy(before, drive_snapshot(&drive)->proposal[0], sizeof before);
+        uint64_t serial = session_snapshot_serial(drive.session);
         drive_do(&drive, acts[i]);
+        ck_assert_uint_ne(session_snapshot_serial(drive.session), serial);
         memcpy(now, drive_snapshot(&drive)->proposal[0], sizeof now);
         drive_do(&drive, "undo"); /* which makes all anew */
         ck_assert(memcmp(before, drive_snapshot(&drive)->proposal[0], sizeof before) == 0);

@@ -36,6 +36,33 @@ START_TEST(each_command_can_be_taken_back_or_says_why_not)
 }
 END_TEST
 
+/* A screen asks for a snapshot where its number is another: whenever a record is. */
+START_TEST(what_is_done_and_taken_back_makes_another_snapshot)
+{
+    static const char *const again[] = {NULL, "undo", "redo"};
+    struct drive drive;
+    begin(&drive);
+    for (int b = 0; b < 3 && tries[_i].before[b] != NULL; b++) {
+        drive_do(&drive, tries[_i].before[b]);
+        drive_samples(&drive, strncmp(tries[_i].before[b], "hold 10s", 8) == 0 ? 600 : 50);
+    }
+    for (size_t i = 0; i < sizeof again / sizeof again[0]; i++) {
+        const char *line = again[i] != NULL ? again[i] : tries[_i].line;
+        char *before = records_text(session_records(drive.session));
+        uint64_t serial = session_snapshot_serial(drive.session);
+        drive_do(&drive, line);
+        drive_samples(&drive, i == 0 ? tries[_i].samples : 0);
+        char *after = records_text(session_records(drive.session));
+        ck_assert_msg(strcmp(before, after) == 0 ||
+                          session_snapshot_serial(drive.session) != serial,
+                      "%s: %s", tries[_i].line, line);
+        free(before);
+        free(after);
+    }
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(what_was_done_is_taken_back_and_put_back)
 {
     int i = _i;
@@ -363,6 +390,7 @@ int main(void)
     TCase *tcase = tcase_create("undo");
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, each_command_can_be_taken_back_or_says_why_not);
+    tcase_add_loop_test(tcase, what_is_done_and_taken_back_makes_another_snapshot, 0, TRIES);
     tcase_add_loop_test(tcase, what_was_done_is_taken_back_and_put_back, 0, TRIES);
     tcase_add_test(tcase, what_was_taken_back_is_said_though_the_hold_is_over_by_now);
     tcase_add_test(tcase, what_is_named_in_part_leaves_no_blanks);
