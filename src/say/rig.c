@@ -27,8 +27,8 @@ static bool times_words(char *text, size_t size, const char *what, uint64_t time
 /* A rate a thousand times the announced one, or a thousandth of it. */
 static bool time_unit_is_wrong(const struct rig_health *health)
 {
-    double times =
-        health->announced_rate_hz > 0 ? health->sent_rate_hz / health->announced_rate_hz : 1.0;
+    /* where none was announced none of these numbers */
+    double times = health->sent_rate_hz / health->announced_rate_hz;
     return (times > 800 && times < 1250) || (times > 0.0008 && times < 0.00125);
 }
 

@@ -82,6 +82,10 @@ START_TEST(a_wrong_unit_of_time_is_told_as_that)
 {
     static const double wrong[] = {40050, 62450, 0.0401, 0.0624};
     static const double other[] = {40000, 62500, 0.04, 0.0625};
+    for (int sent = 0; sent < 2; sent++) { /* none was announced */
+        health.sent_rate_hz = 50.0 * sent;
+        check_finding(RIG_TIME_UNIT, 0, NULL);
+    }
     health.announced_rate_hz = 50;
     health.rate_differs = true;
     for (int i = 0; i < 4; i++) {

@@ -18,6 +18,8 @@ START_TEST(a_plate_is_told_with_its_channels)
                            "slipped further");
     say_plate_read(text, sizeof text, 0, NULL, 0, (double)NAN);
     ck_assert_str_eq(text, "no good readings of the plate: read it again");
+    say_plate_read(text, sizeof text, 0, NULL, 0, 0.64);
+    ck_assert_str_eq(text, "no good readings of the plate: read it again");
     say_plate_read(text, sizeof text, 0, "head", 6.4, (double)NAN);
     ck_assert_str_eq(text,
                      "the plate moved by 6 mm while it was read: hold it still, and read it again");
