@@ -86,6 +86,9 @@ START_TEST(a_hold_lies_between)
     record->hold[0].build = 1;
     ck_assert(isnan(apart()));
     record->hold[0].build = 0;
+    record->hold_count = 0; /* taken back */
+    ck_assert(isnan(apart()));
+    record->hold_count = 1;
     record->capture[1].last_sample = 301; /* over behind it */
     ck_assert(isnan(apart()));
     record->capture[1].last_sample = 300; /* with it */
