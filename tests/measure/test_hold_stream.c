@@ -379,7 +379,7 @@ START_TEST(a_knock_is_told_while_the_hold_goes_on)
 {
     struct hold_settings none = {.has_target = false};
     struct random_source random;
-    double step_mm, at_s, told_s = NAN;
+    double step_mm, at_s, told_s = NAN, told_mm = 0.0;
     random_seed(&random, test_seed(67));
     simulate_hold(&random, &quiet, 900, LENGTH_S, RATE_HZ, &hold);
     for (size_t i = 0; i < hold.count; i++) {
@@ -387,10 +387,12 @@ START_TEST(a_knock_is_told_while_the_hold_goes_on)
     }
     struct hold_input input = simulated_input(&hold);
     struct hold_stream *stream = hold_stream_create(&none, RATE_HZ, LENGTH_S);
-    for (double from_s = 0.0; from_s < 900.0; from_s += PIECE_S) {
+    for (double from_s = 0.0; from_s < 1200.0; from_s += PIECE_S) {
         add_piece(stream, &input, from_s, from_s + PIECE_S);
         if (hold_stream_look(stream, false, &step_mm, &at_s)) {
             told_s = isnan(told_s) ? from_s + PIECE_S : told_s;
+            ck_assert_double_gt(step_mm, told_mm); /* the same is not told again */
+            told_mm = step_mm;
             ck_assert_double_eq_tol(at_s, 700, 3);
         }
     }
