@@ -62,6 +62,28 @@ START_TEST(one_in_twenty_may_be_missing)
 }
 END_TEST
 
+/* Those that are far off count as missing: 60 of 2401, and as many or more that lack. Beyond that
+ * readings that are closed up tell nothing of averaging, nor of ripples. */
+START_TEST(outliers_and_missing_ones_together)
+{
+    for (int more = 0; more < 2; more++) {
+        still_at(400.0, 1.0);
+        int lacking = more ? 61 : 60; /* 121 of 2401 are 5.04 %, 120 are 4.998 % */
+        for (int i = 0; i < 60; i++) {
+            range_mm[20 + 40 * i] += 300.0;
+        }
+        for (int i = 0; i < lacking; i++) {
+            valid[35 + 38 * i] = 0;
+        }
+        struct still_test test = tested(BLOCKS);
+        ck_assert_double_eq_tol(test.outlier_share * READINGS, 60, 1e-6);
+        ck_assert_double_eq_tol(test.valid_share * READINGS, READINGS - lacking, 1e-6);
+        ck_assert_uint_eq(test.reasons & STILL_DROPS, more ? STILL_DROPS : 0);
+        ck_assert(test.has_allan == !more);
+    }
+}
+END_TEST
+
 /* Each block a little further, along a line without an error. */
 START_TEST(half_a_millimetre_a_minute_is_drift)
 {
@@ -175,6 +197,7 @@ int main(void)
     TCase *tests = tcase_create("still_rules");
     tcase_add_test(tests, noise_over_five_millimetres_is_too_much);
     tcase_add_test(tests, one_in_twenty_may_be_missing);
+    tcase_add_test(tests, outliers_and_missing_ones_together);
     tcase_add_test(tests, half_a_millimetre_a_minute_is_drift);
     tcase_add_test(tests, drift_takes_eight_blocks);
     tcase_add_test(tests, a_drift_slows_down_by_three_standard_errors);
