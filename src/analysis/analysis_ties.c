@@ -289,7 +289,7 @@ static void tie_placing(const struct session_record *record, int placing, int ch
     double plate_now_mm = plate_height_by(record, analysis, placing, channel);
     bool by_plate = !isnan(plate_first_mm) && !isnan(plate_now_mm);
     double offset_mm = by_plate ? plate_first_mm - plate_now_mm : 0.0;
-    double u_mm = M_SQRT2 * TIE_U_PLATE_MM;
+    double u_mm = hypot(TIE_U_PLATE_MM, TIE_U_PLATE_MM);
     if (!by_plate) {
         u_mm = hypot(absolute_u_mm(record, analysis, 0, channel),
                      absolute_u_mm(record, analysis, placing, channel));

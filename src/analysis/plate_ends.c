@@ -86,7 +86,7 @@ double plate_ends_apart_mm(const struct plate_ends *ends)
 
 bool plate_ends_disagree(const struct plate_ends *ends)
 {
-    return plate_ends_apart_mm(ends) > TIE_ALARM_U * M_SQRT2 * TIE_U_PLATE_MM;
+    return plate_ends_apart_mm(ends) > TIE_ALARM_U * hypot(TIE_U_PLATE_MM, TIE_U_PLATE_MM);
 }
 
 int plate_ends_open(const struct session_record *record, int build)
