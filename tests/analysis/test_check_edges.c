@@ -228,7 +228,7 @@ START_TEST(what_drifts_evenly_does_not_warm_up)
 }
 END_TEST
 
-/* A rider check with no sample in it, and one of as many sensors as there can be. */
+/* A rider check with no sample in it, and checks of as many sensors as there can be. */
 START_TEST(a_rider_check_of_none_and_of_all)
 {
     begin();
@@ -244,6 +244,17 @@ START_TEST(a_rider_check_of_none_and_of_all)
     found(CHECK_FOUND_STATUS);
     ck_assert_int_gt(check.number_count, CHANNELS_MAX);
     ck_assert_int_le(check.number_count, CHECK_NUMBERS_MAX);
+    plan = (struct check_plan){.kind = CHECK_BEAM, .channel = HEAD, .phase_count = 2};
+    plan.asked_mm[0] = NAN;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        for (int p = 0; p < 2; p++) {
+            read_all(p, c, 400.0);
+        }
+    }
+    read_half(1, HEAD, 350.0);
+    ck_assert(found(CHECK_FOUND_ALONE));
+    ck_assert_double_eq(check_value(&check, CHECK_DOWN, CHANNELS_MAX - 1, 0), 0.0);
+    plan = (struct check_plan){.kind = CHECK_RIDER, .channel = -1, .phase_count = PHASES};
     for (int p = 0; p < PHASES; p++) {
         stretch[p].count = 0;
     }

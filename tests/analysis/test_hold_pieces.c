@@ -86,6 +86,27 @@ START_TEST(marks_at_the_ends_of_pieces)
 }
 END_TEST
 
+/* A slow rig, a reading each second and a quarter: the second piece begins at 60.25 s, between two
+ * of them. What is marked in it at 100 s cuts what was read from 99 to 103 s. */
+START_TEST(a_piece_that_begins_between_two_readings)
+{
+    struct hold_result result = {.counts = false};
+    hold_of(0.8, 150.0);
+    record->placing[0].channel[2].role = ROLE_AUXILIARY;
+    strcpy(record->placing[0].channel[2].name, "power");
+    for (int i = 0; i < LONG; i++) {
+        double at_s = 1.25 * i;
+        made[i].range_tenth_mm[2] = at_s >= 99.0 && at_s < 103.0 ? 9000 : 2000;
+    }
+    record->mark_count = 1;
+    record->mark[0] = (struct mark_record){.hold = 0, .cut = true, .sample = 1 + 80};
+    struct hold_meter *meter = measured();
+    hold_meter_result(meter, record, analysis, &result);
+    hold_meter_destroy(meter);
+    ck_assert_double_eq_tol(result.auxiliary_mean[AUXILIARY_POWER], 200.0, 1e-9);
+}
+END_TEST
+
 /* The most samples that were asked for at once. */
 static int64_t asked_most;
 static bool counted_samples(void *context, int64_t first, int64_t last,
@@ -186,6 +207,7 @@ int main(void)
     tcase_add_test(tests, a_piece_ends_before_a_gap);
     tcase_add_test(tests, a_piece_ends_when_it_is_full);
     tcase_add_test(tests, marks_at_the_ends_of_pieces);
+    tcase_add_test(tests, a_piece_that_begins_between_two_readings);
     tcase_add_test(tests, a_ride_is_read_some_at_a_time);
     tcase_add_test(tests, minutes_end_where_the_hold_does);
     tcase_add_test(tests, what_was_lost_before_it_is_not_the_holds);

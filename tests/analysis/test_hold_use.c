@@ -216,6 +216,38 @@ START_TEST(a_ride_of_parts_that_have_numbers)
 }
 END_TEST
 
+/* A hold between that has no say: it stands for nothing, but the rider that sat up before it did.
+ */
+START_TEST(a_sit_over_a_hold_that_has_no_say)
+{
+    struct session_record *record = calloc(1, sizeof *record);
+    struct analysis *analysis = analysis_create();
+    ck_assert(record != NULL && analysis != NULL);
+    session_record_clear(record);
+    record->hold_count = 3;
+    record->build_count = record->setup_count = 1;
+    analysis->channel_count = 1;
+    analysis->body[0] = true;
+    analysis->tie[0][0].kind = TIE_FIRST;
+    for (int h = 0; h < 3; h++) {
+        record->hold[h] = (struct hold_record){.status = HOLD_COMPLETE,
+                                               .target = -1,
+                                               .rejected = h == 1,
+                                               .resit = h == 0 ? RESIT_SEEN : RESIT_NOT_SEEN};
+        analysis->hold[h].has[0] = true;
+        analysis->hold[h].summary[0] =
+            (struct hold_summary){.status = MEASURE_OK, .has_interval = true};
+    }
+    ck_assert_int_eq(hold_use_of(record, analysis, 2, 0), HOLD_UNUSED_SAME_SIT);
+    ck_assert(hold_is_same_sit(record, analysis, 2));
+    record->hold[1].resit = RESIT_SEEN;
+    ck_assert_int_eq(hold_use_of(record, analysis, 2, 0), HOLD_USED);
+    ck_assert(!hold_is_same_sit(record, analysis, 2));
+    analysis_destroy(analysis);
+    free(record);
+}
+END_TEST
+
 /* By hand: the target at 900 mm, the hold's mean 5 over it; what its quarters were off, and where
  * it went after the band was lost. Of a hold that is not beside its target none of that is known.
  */
@@ -321,6 +353,7 @@ int main(void)
     tcase_add_test(tests, one_sit_is_one_hold);
     tcase_add_test(tests, beside_its_target);
     tcase_add_test(tests, a_ride_of_parts_that_have_numbers);
+    tcase_add_test(tests, a_sit_over_a_hold_that_has_no_say);
     tcase_add_test(tests, a_ride_beside_its_target);
     tcase_add_test(tests, a_level_far_from_the_one_before);
     return test_main(suite);
