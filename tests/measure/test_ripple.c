@@ -150,6 +150,19 @@ START_TEST(a_ripple_has_a_least_height_and_frequency)
 }
 END_TEST
 
+/* Of 6.4 s frequencies are known to 0.16 Hz: 0.47 Hz are below what is looked at, and what they
+ * leave beyond it is told as no slower. */
+START_TEST(nothing_slower_is_told)
+{
+    struct ripple ripple;
+    for (int i = 0; i < 64; i++) {
+        range_mm[i] = 400.0 + 3.0 * sin(2 * PI * 3.0 * i / 64.0) + 0.001 * (i * 7 % 5);
+    }
+    ck_assert_int_eq(ripple_find(range_mm, 64, 10, &ripple), MEASURE_OK);
+    ck_assert(!ripple.found || ripple.hz >= 0.499);
+}
+END_TEST
+
 /* In pieces of 10 s: 64 readings, with which a piece must have so many, come from 6.4 a second on.
  */
 START_TEST(a_piece_has_sixty_four_readings)
@@ -183,6 +196,7 @@ int main(void)
     tcase_add_test(tests, too_little_tells_nothing);
     tcase_add_test(tests, a_line_between_two_bins_is_placed_between_them);
     tcase_add_test(tests, a_ripple_has_a_least_height_and_frequency);
+    tcase_add_test(tests, nothing_slower_is_told);
     tcase_add_test(tests, a_piece_has_sixty_four_readings);
     tcase_add_test(tests, the_mains_keep_to_their_frequency);
     suite_add_tcase(suite, tests);
