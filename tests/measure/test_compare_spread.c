@@ -3,6 +3,7 @@
 #include "reference.h"
 #include "trial.h"
 
+#include "../../src/measure/compare_fit.h"
 #include "measure/compare.h"
 #include "measure/distribution.h"
 
@@ -161,6 +162,42 @@ START_TEST(what_was_learnt_has_its_say)
 }
 END_TEST
 
+/* The others hardly moved, or not at all: where there is no spread to hold it against, one that has
+ * any is not apart. */
+START_TEST(beside_no_spread_at_all_none_is_apart)
+{
+    ck_assert(!three_spreads((double[]){0, 4, 0})->setup[1].own_spread);
+    ck_assert(three_spreads((double[]){0, 4, 0.001})->setup[1].own_spread);
+}
+END_TEST
+
+/* Where each cell has its own spread, and all have the same, a difference is as well known as with
+ * one for all: level, baseline and the order's slope are made of nothing else. */
+START_TEST(cells_own_shares_are_all_there_is)
+{
+    static const int orders[] = {1, 4, 5, 2, 6, 7, 3, 8, 9};
+    static struct fit fit;
+    struct trial *trial = trial_start(3, 10.0);
+    for (int h = 0; h < 9; h++) {
+        trial_add(trial, h / 3, orders[h], 900.0 - 10.0 * (h / 3) + h * 5 % 4 + 0.5 * orders[h]);
+    }
+    ck_assert_int_eq(compare_fit(&trial->input, &fit), MEASURE_OK);
+    ck_assert(fit.order_fitted);
+    for (int s = 0; s < 3; s++) {
+        fit.cell[s].apart = true;
+        fit.cell[s].own = (struct spread){5.0, 2.0};
+    }
+    fit.pooled.variance = 1e6; /* has no share */
+    for (int s = 0; s < 3; s++) {
+        for (int baseline = -1; baseline < 3; baseline++) {
+            double expected = 5.0 * fit_hold_factor(&fit, s, baseline);
+            ck_assert(s == baseline || fabs(fit_hold_variance(&fit, s, baseline).variance -
+                                            expected) < 1e-6 * expected);
+        }
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("compare_spread");
@@ -171,5 +208,7 @@ int main(void)
     tcase_add_test(tests, a_spread_of_its_own);
     tcase_add_test(tests, two_holds_show_no_spread_of_their_own);
     tcase_add_test(tests, what_was_learnt_has_its_say);
+    tcase_add_test(tests, beside_no_spread_at_all_none_is_apart);
+    tcase_add_test(tests, cells_own_shares_are_all_there_is);
     return test_main(suite);
 }
