@@ -3,6 +3,8 @@
 /* Steps in long holds: a sensor that was knocked, a body that tires. */
 #include "summarised_hold.h"
 
+#include "measure/hold_stream.h"
+
 #include <math.h>
 
 #define LENGTH_S 1200.0
@@ -120,6 +122,31 @@ START_TEST(stretches_without_readings)
 }
 END_TEST
 
+/* A piece of a hold with 10 s, a third of a second, or one reading missing in its middle: so long a
+ * gap, in the piece as in all at once. Of 50 readings a second none is missing before 1.5 periods.
+ */
+START_TEST(a_gap_within_a_piece)
+{
+    static const double missing_s[] = {10.0, 0.3, 0.02, 0.0}, gaps_s[] = {10.02, 0.32, 0.04, 0.0};
+    struct hold_settings settings = {.raw = true};
+    for (size_t g = 0; g < 4; g++) {
+        struct hold_summary at_once, streamed;
+        simulate(77, &quiet, 60);
+        for (size_t i = 1000; i < 1000 + (size_t)(missing_s[g] * 50.0 + 0.5); i++) {
+            hold.valid[i] = 0;
+        }
+        struct hold_input input = simulated_input(&hold);
+        ck_assert_int_eq(hold_summarise(&input, &settings, &at_once), MEASURE_OK);
+        struct hold_stream *stream = hold_stream_create(&settings, 50, 600);
+        ck_assert_int_eq(hold_stream_add(stream, &input, 0.0), MEASURE_OK);
+        ck_assert_int_eq(hold_stream_summarise(stream, 60.0, &streamed), MEASURE_OK);
+        ck_assert_double_eq_tol(at_once.longest_gap_s, gaps_s[g], 1e-6);
+        ck_assert_double_eq_tol(streamed.longest_gap_s, fmax(gaps_s[g], 0.02), 1e-6);
+        hold_stream_destroy(stream);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold_long");
@@ -130,5 +157,6 @@ int main(void)
     tcase_add_test(tests, who_tires_has_not_stepped);
     tcase_add_test(tests, beside_a_rise_only_what_is_sudden_counts);
     tcase_add_test(tests, stretches_without_readings);
+    tcase_add_test(tests, a_gap_within_a_piece);
     return test_main(suite);
 }
