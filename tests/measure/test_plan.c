@@ -223,6 +223,13 @@ START_TEST(rows)
     ck_assert_double_eq_tol(plan.minutes, 8 + 3 * 7 + 2 + 4 * .75 + 1.5, 1e-12);
     ck_assert(plan.fits && plan.order_fitted);
     ck_assert_int_eq(plan.df, 4);
+    for (int less = 0; less < 2; less++) { /* as many minutes as are left fit */
+        struct plan other;
+        input.minutes_left = 35.5 - 1e-6 * less;
+        ck_assert_int_eq(plan_make(&input, 2, &other), MEASURE_OK);
+        ck_assert(other.fits == !less);
+    }
+    input = usual();
     reference_printed("order index of the usual plan", plan.order_index, .10, .005);
     /* more holds: narrower, surer, longer */
     struct plan before = plan;

@@ -98,6 +98,23 @@ START_TEST(too_few_readings_tell_nothing)
 }
 END_TEST
 
+/* To and fro by 10 mm, 120 readings: noise of 10 / sqrt(2) over the root of 120, no way, and half a
+ * step over the root of 3, of four parts. */
+START_TEST(a_step_goes_into_the_uncertainty)
+{
+    double mm[120];
+    struct plate_still still;
+    for (int i = 0; i < 120; i++) {
+        mm[i] = 400.0 + 10.0 * (i % 2);
+    }
+    ck_assert_int_eq(plate_still(mm, 120, &still), MEASURE_OK);
+    ck_assert_double_eq(still.moved_mm, 0.0);
+    ck_assert_double_eq(still.step_mm, 10.0);
+    ck_assert_double_eq_tol(still.noise_mm, 10.0 / sqrt(2.0), 1e-12);
+    ck_assert_double_eq_tol(still.u_mm, sqrt(50.0 / 120.0 + 25.0 / 3.0 / 4.0), 1e-12);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plate still");
@@ -107,6 +124,7 @@ int main(void)
     tcase_add_test(one, two_millimetres_are_not_held_still);
     tcase_add_test(one, four_times_the_noise_is_a_move);
     tcase_add_test(one, too_few_readings_tell_nothing);
+    tcase_add_test(one, a_step_goes_into_the_uncertainty);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }
