@@ -104,6 +104,24 @@ START_TEST(a_height_that_is_in_doubt)
 }
 END_TEST
 
+/* Of three parts of the body the heights of the first two are weighed. */
+START_TEST(a_third_part_is_not_weighed)
+{
+    analysis->channel_count = 3;
+    analysis->body[2] = true;
+    for (int s = 0; s < SETUPS; s++) {
+        analysis->free_heights[2].setup[s] = analysis->free_heights[HEAD].setup[s];
+    }
+    insight_make(record, analysis);
+    ck_assert_double_eq(analysis->insight.value[1].value[TRADEOFF_HEIGHT], 890.0);
+    ck_assert_double_eq(analysis->insight.value[1].value[TRADEOFF_SECOND_HEIGHT], 740.0);
+    analysis->body[HEAD] = false;
+    insight_make(record, analysis);
+    ck_assert_double_eq(analysis->insight.value[1].value[TRADEOFF_HEIGHT], 740.0);
+    ck_assert_double_eq(analysis->insight.value[1].value[TRADEOFF_SECOND_HEIGHT], 890.0);
+}
+END_TEST
+
 /* Holds of two parts together are of builds on which both are tied; a hold that did not move at all
  * has no steadiness. */
 START_TEST(holds_of_two_parts_together)
@@ -288,6 +306,7 @@ int main(void)
     tcase_add_test(tests, setups_that_have_no_say);
     tcase_add_test(tests, six_parts_leave_no_room_for_others);
     tcase_add_test(tests, a_height_that_is_in_doubt);
+    tcase_add_test(tests, a_third_part_is_not_weighed);
     tcase_add_test(tests, holds_of_two_parts_together);
     tcase_add_test(tests, what_each_setup_came_to);
     tcase_add_test(tests, a_step_withholds_the_difference);

@@ -37,7 +37,11 @@ static struct learning_test *add_test(enum learning_phase phase, double share)
         test->has[c] = true;
         test->result[c] = (struct practice_test){.share = share, .blocks = 24, .kept_s = 30};
     }
-    learning->test_count++;
+    if (++learning->test_count < LEARNING_TESTS_MAX) { /* what stands behind is none of them */
+        test[1] = *test;
+        test[1].at_ms += DAY_MS;
+        test[1].result[0] = (struct practice_test){.share = 0.01, .blocks = 24, .kept_s = 1};
+    }
     return test;
 }
 
@@ -47,6 +51,11 @@ static struct learning_day *add_day(double told_share, int test)
     *day = (struct learning_day){.told_share = told_share, .test = test, .practised = true};
     for (int item = 0; item < RATING_ITEMS; item++) {
         day->discomfort[item] = day->morning[item] = NAN;
+    }
+    if (learning->day_count < LEARNING_DAYS_MAX) {
+        day[1] = *day;
+        day[1].pieces = 1;
+        day[1].piece_s = 9999.0;
     }
     return day;
 }

@@ -100,6 +100,7 @@ START_TEST(a_test_waits_for_twenty_hours)
 {
     ck_assert_int_eq(test_after(20.5, 1.0).left_out, TEST_COUNTS);
     ck_assert_int_eq(test_after(20.0, 1.0).left_out, TEST_COUNTS);
+    ck_assert_int_eq(test_after(0.0, 1.0).phase, PHASE_BASE); /* of one time, none was before it */
     ck_assert_int_eq(test_after(19.5, 1.0).left_out, TEST_TOO_SOON);
 }
 END_TEST

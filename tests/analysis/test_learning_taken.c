@@ -51,7 +51,7 @@ static struct hold_record *session(enum hold_purpose purpose, double share)
                                  .planned_s = 120.0,
                                  .guessed_share = NAN};
     record->hold[1] = *hold; /* behind the last: taken back */
-    record->hold[1].purpose = PURPOSE_PIECE;
+    record->hold[1].purpose = id % 2 == 0 ? PURPOSE_PIECE : PURPOSE_TEST;
     analysis->channel_count = 1;
     analysis->body[0] = true;
     snprintf(analysis->channel_name[0], CHANNEL_NAME_SIZE, "head");

@@ -68,6 +68,8 @@ START_TEST(a_first_channel_of_no_body)
     ck_assert(!next.forecast[HEAD].possible && next.forecast[CHEST].possible);
     analysis->body[CHEST] = false;
     ck_assert_int_eq(suggested(2).reason, SUGGESTION_TOO_LITTLE);
+    analysis->channel_count = 1;
+    ck_assert_int_eq(suggested(2).reason, SUGGESTION_TOO_LITTLE);
 }
 END_TEST
 
