@@ -212,6 +212,9 @@ START_TEST(a_visit_without_a_sensor_or_a_setup)
             }
         }
     }
+    analysis[0]->free_heights[3] = analysis[0]->free_heights[0]; /* of no sensor that is there */
+    analysis[0]->body[3] = true;
+    strcpy(analysis[0]->channel_name[3], "hips");
     analysis[1]->hold[1].counts = analysis[1]->hold[3].counts = false;
     struct across *across = put_together(2);
     ck_assert_int_eq(across->setup_count, 3);

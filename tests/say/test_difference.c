@@ -217,6 +217,21 @@ START_TEST(shares_are_told_in_points)
     share.verdict = VERDICT_CANNOT_TELL;
     say_share_difference(text, sizeof text, &share);
     ck_assert_str_eq(text, "cannot tell yet: 30 points");
+    /* the limits where they are known, else the reason, else what there is */
+    share = (struct setup_difference){.verdict = VERDICT_NO_DIFFERENCE,
+                                      .difference = 0.02,
+                                      .has_interval = true,
+                                      .low = -0.02,
+                                      .high = 0.04,
+                                      .reason = REASON_NEVER_IN_BAND};
+    say_share_difference(text, sizeof text, &share);
+    ck_assert_str_eq(text, "no difference that matters: 2 (-2 to 4) points");
+    share.has_interval = false;
+    say_share_difference(text, sizeof text, &share);
+    ck_assert_str_eq(text, "no difference that matters: both never in the band");
+    share.reason = REASON_NONE;
+    say_share_difference(text, sizeof text, &share);
+    ck_assert_str_eq(text, "no difference that matters: 2 points");
 }
 END_TEST
 

@@ -59,6 +59,11 @@ START_TEST(all_that_setups_are_weighed_by_is_named)
     insight_criteria(analysis, text, sizeof text);
     ck_assert_str_eq(text, "height of head and chest, steadiness, creep, time in band, the worst "
                            "discomfort, effort");
+    analysis->body[2] = false;
+    analysis->body[3] = true; /* of no sensor that is there */
+    strcpy(analysis->channel_name[3], "hips");
+    insight_criteria(analysis, text, sizeof text);
+    ck_assert_ptr_eq(strstr(text, "height of head, steadiness"), text);
 }
 END_TEST
 
