@@ -146,6 +146,8 @@ START_TEST(where_a_lap_leaves_the_others)
     ck_assert(!drag_residual_leaves(residual, 12, 0.0, &at, &by_n));
     const double few[] = {0.0, 0.0, 50.0, 50.0};
     ck_assert(drag_residual_leaves(few, 4, .5, &at, &by_n));
+    ck_assert_uint_eq(at, 0); /* of two that are as far off the first */
+    ck_assert_double_eq(by_n, -25.0);
     ck_assert(!drag_residual_leaves(few, 3, .5, &at, &by_n));
 }
 END_TEST

@@ -127,6 +127,7 @@ START_TEST(two_u_and_the_limits)
         ck_assert_int_eq(scattered(0.523, sign * 0.1, 25).verdict, STEP_PASSED);
         ck_assert_int_eq(scattered(0.541, sign * 0.1, 25).verdict, STEP_UNCERTAIN);
         /* 1.5 mm, or 5 % of 50 mm */
+        ck_assert_int_eq(scattered(0.0078125, sign * 1.5, 25).verdict, STEP_PASSED); /* just so */
         ck_assert_int_eq(scattered(0.01, sign * 1.45, 25).verdict, STEP_PASSED);
         ck_assert_int_eq(scattered(0.01, sign * 1.55, 25).verdict, STEP_FAILED);
         ck_assert_int_eq(scattered(0.01, sign * 2.45, 50).verdict, STEP_PASSED);

@@ -137,7 +137,8 @@ START_TEST(proposed_lengths)
     ck_assert_double_eq(settings.at_least_s, 30.0);
     ck_assert_double_eq(settings.at_most_s, 90.0);
     ck_assert(target_is_known(&e, 3.0) && !target_is_known(&e, 2.8));
-    settings.until_mm = 3.83 / 1.2; /* 45 s are the first that will do */
+    ck_assert(target_is_known(&e, e.half_width_mm)); /* just so well is enough */
+    settings.until_mm = 3.83 / 1.2;                  /* 45 s are the first that will do */
     ck_assert_double_eq(target_length_s(&e, &settings, 20.0), 45.0);
     settings.until_mm = 3.81 / 1.2;
     ck_assert_double_eq(target_length_s(&e, &settings, 20.0), 50.0);
