@@ -301,6 +301,9 @@ START_TEST(more_cuts_than_there_is_room_for)
     record->mark_count = 140;
     ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
     ck_assert_int_eq(analysis->hold[0].sat_up_times, 64);
+    record->mark_count = 0;
+    ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
+    ck_assert_int_eq(analysis->hold[0].sat_up_times, 64);
     struct minute_row rows[20];
     ck_assert_uint_eq(analysis_minutes(record, analysis, 0, 0, long_samples, NULL, rows, 20), 14);
 }

@@ -73,8 +73,12 @@ static double cut_s(int sample)
  * second before it is left out, and three behind it, as far as there are readings. */
 START_TEST(marks_at_the_ends_of_pieces)
 {
+    struct problem problem = {PROBLEM_NONE, ""};
     hold_of(RATE_HZ_LONG, 100.0);
     ck_assert_double_eq_tol(cut_s(2001), 4.0, 0.05);
+    ck_assert_double_eq_tol(cut_s(1), 3.0, 0.05);
+    ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem)); /* all at once */
+    ck_assert_double_eq_tol(analysis->hold[0].summary[0].cut_marked_s, 3.0, 0.05);
     for (int i = 2000; i < LONG; i++) {
         made[i].time_us += 5000000;
     }

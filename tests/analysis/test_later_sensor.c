@@ -50,6 +50,7 @@ START_TEST(what_was_held_before_has_nothing_of_it)
     }
     ck_assert_int_eq(analysis_estimate(analysis, 1, 0)->holds, 0);
     ck_assert(!analysis->target[0][1].has && analysis->target[1][1].has);
+    ck_assert_int_eq(analysis->tie[0][1].kind, TIE_NONE); /* of which there was one before */
     ck_assert_int_ne(hold_use_of(record, analysis, 0, 1), HOLD_USED);
     ck_assert_int_eq(slip_unanswered(record, analysis), -1);
 }
