@@ -6,6 +6,7 @@
 #include "base/angle.h"
 #include "base/random.h"
 #include "measure/ripple.h"
+#include "measure/spectrum.h"
 #include "support/test_seed.h"
 
 #define COUNT 3000
@@ -186,6 +187,21 @@ START_TEST(the_mains_keep_to_their_frequency)
 }
 END_TEST
 
+/* Windows of 64 readings, half overlapped: one of 64, three more of 128, none of fewer. */
+START_TEST(windows_are_counted)
+{
+    static const double values[128] = {1.0, 2.0};
+    struct spectrum *spectrum = spectrum_create(64, 10.0);
+    ck_assert_ptr_nonnull(spectrum);
+    ck_assert_uint_eq(spectrum_windows(spectrum), 0);
+    ck_assert_uint_eq(spectrum_add(spectrum, values, 64), 1);
+    ck_assert_uint_eq(spectrum_add(spectrum, values, 128), 3);
+    ck_assert_uint_eq(spectrum_add(spectrum, values, 63), 0);
+    ck_assert_uint_eq(spectrum_windows(spectrum), 4);
+    spectrum_destroy(spectrum);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("ripple");
@@ -199,6 +215,7 @@ int main(void)
     tcase_add_test(tests, nothing_slower_is_told);
     tcase_add_test(tests, a_piece_has_sixty_four_readings);
     tcase_add_test(tests, the_mains_keep_to_their_frequency);
+    tcase_add_test(tests, windows_are_counted);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -163,6 +163,9 @@ START_TEST(how_long_a_reading_stands_for)
     ck_assert_double_eq_tol(series_lasts_s(&series, 1), 1.5, 1e-12); /* just no gap */
     ck_assert_double_eq_tol(series_lasts_s(&series, 2), 1.25, 1e-12);
     ck_assert_double_eq_tol(series_lasts_s(&series, 3), 1.25, 1e-12);
+    ck_assert_uint_eq(series_stretch_end(&series, 0), 3); /* and where a stretch ends */
+    ck_assert_uint_eq(series_stretch_end(&series, 2), 3);
+    ck_assert_uint_eq(series_stretch_end(&series, 3), 4);
 }
 END_TEST
 
