@@ -90,6 +90,12 @@ START_TEST(sensors_readings_that_are_none)
         *of[i] = -1.0;
         ck_assert_int_eq(hampel_reject(values, 100, &settings, reject, NULL, NULL),
                          MEASURE_BAD_SETTING);
+        *of[i] = 0.0; /* no floor is one */
+        ck_assert_int_eq(hampel_reject(values, 100, &settings, reject, NULL, NULL),
+                         of[i] == &settings.floor ? MEASURE_OK : MEASURE_BAD_SETTING);
+        *of[i] = NAN;
+        ck_assert_int_eq(hampel_reject(values, 100, &settings, reject, NULL, NULL),
+                         MEASURE_BAD_SETTING);
         *of[i] = good;
     }
     settings.half_window = 0;
