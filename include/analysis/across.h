@@ -15,8 +15,13 @@ struct across_place {
     int build, channel;
 };
 
+/* Are heights there told from the board on the pads, whose height nobody said, in place of the
+ * bottom bracket? They are as good as those of other days with that board, and no others. */
+bool across_from_board(const struct across_place *place);
+
 /* Standard uncertainty of the difference between the sensors' heights at two places in different
- * sessions (or placings); NAN where one of them is not known over the bottom bracket. Where both
+ * sessions (or placings); NAN where one of them is not known over the bottom bracket, or one alone
+ * is told from the board. Where both
  * follow from the same frame's measures, only what differs between the parts counts, with where
  * each sensor sits on its carrier (a tape); else both absolute uncertainties in quadrature. */
 double across_u_mm(const struct across_place *a, const struct across_place *b);

@@ -22,6 +22,18 @@ static bool known(const struct across_place *place)
     return tie_is_over_bottom_bracket(tie) && isfinite(tie->u_absolute_mm);
 }
 
+bool across_from_board(const struct across_place *place)
+{
+    for (int i = 0; i < place->record->tie_reading_count; i++) {
+        const struct tie_reading_record *reading = &place->record->tie_reading[i];
+        if (reading->kind == TIE_READING_PLATE && reading->rest == REST_PADS &&
+            reading->channel == place->channel && reading->plate_height_mm == 0.0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* The bike of the first build of the place's placing: there the sensor's mount holds. */
 static const struct bike_values *first_bike(const struct across_place *place)
 {
@@ -72,7 +84,7 @@ double across_common_u_mm(const struct across_place *place, const struct across_
 
 double across_u_mm(const struct across_place *a, const struct across_place *b)
 {
-    if (!known(a) || !known(b)) {
+    if (!known(a) || !known(b) || across_from_board(a) != across_from_board(b)) {
         return NAN;
     }
     bool same = across_same_measures(a, b);

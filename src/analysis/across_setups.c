@@ -132,20 +132,30 @@ static const char *mark_at(const struct across_place *place)
     return analysis_placing_of(place->record, place->build)->channel[place->channel].mark;
 }
 
+static bool is_over_bottom_bracket(const struct across_place *place)
+{
+    return !isnan(across_common_u_mm(place, NULL)) && !across_from_board(place);
+}
+
 /* How well each session's heights are known over the bottom bracket, or why not at all. Errors of
  * the frame's measures cancel only where all sessions share them. */
 static void tie_sessions(const struct across *across, struct across_channel *channel)
 {
     struct across_place place[ACROSS_SESSIONS_MAX];
     int reference = -1;
-    bool shared = true;
+    bool shared = true, over_bottom_bracket = false, there[ACROSS_SESSIONS_MAX];
     for (int s = 0; s < across->session_count; s++) {
-        bool there = first_place(across, s, channel->name, &place[s]);
+        there[s] = first_place(across, s, channel->name, &place[s]);
+        over_bottom_bracket =
+            over_bottom_bracket || (there[s] && is_over_bottom_bracket(&place[s]));
+    }
+    for (int s = 0; s < across->session_count; s++) {
         channel->u_session_mm[s] = NAN;
-        channel->mark[s] = there ? mark_at(&place[s]) : NULL;
-        if (!there) {
+        channel->mark[s] = there[s] ? mark_at(&place[s]) : NULL;
+        if (!there[s]) {
             channel->apart[s] = APART_NOT_MEASURED;
-        } else if (isnan(across_common_u_mm(&place[s], NULL))) {
+        } else if (isnan(across_common_u_mm(&place[s], NULL)) ||
+                   (over_bottom_bracket && across_from_board(&place[s]))) {
             channel->apart[s] = APART_NOT_TIED;
         } else if (reference >= 0 && !text_equal(channel->mark[reference], channel->mark[s])) {
             channel->apart[s] = APART_OTHER_MARK;

@@ -19,21 +19,43 @@ const struct placing_record *analysis_placing_of(const struct session_record *re
     return &record->placing[placing >= 0 ? placing : 0];
 }
 
-/* What was read of one kind on a build; NAN = not read. A later reading replaces an earlier one, so
- * that a slip can be put right. */
-static double latest_reading(const struct session_record *record, enum tie_reading_kind kind,
-                             int build, int channel, double *plate_height_mm)
+/* Was a plate, that is no board on the pads, read by the channel in the build's placing? */
+static bool plate_was_read(const struct session_record *record, int build, int channel)
+{
+    for (int i = 0; i < record->tie_reading_count; i++) {
+        const struct tie_reading_record *reading = &record->tie_reading[i];
+        if (reading->kind == TIE_READING_PLATE && reading->rest == REST_PLATE &&
+            reading->channel == channel &&
+            record->build[reading->build].placing == record->build[build].placing) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* What was read of one kind on a build; NULL = not read. A later reading replaces an earlier one,
+ * so that a slip can be put right; but a board on the pads, of whose height nothing is known, says
+ * nothing of a plate, nor replaces it. */
+static const struct tie_reading_record *latest_reading(const struct session_record *record,
+                                                       enum tie_reading_kind kind, int build,
+                                                       int channel)
 {
     for (int i = record->tie_reading_count - 1; i >= 0; i--) {
         const struct tie_reading_record *reading = &record->tie_reading[i];
-        if (reading->kind == kind && reading->build == build && reading->channel == channel) {
-            if (plate_height_mm != NULL) {
-                *plate_height_mm = reading->plate_height_mm;
-            }
-            return reading->value_mm;
+        bool unlevelled = reading->rest == REST_PADS && isnan(reading->plate_height_mm);
+        if (reading->kind == kind && reading->build == build && reading->channel == channel &&
+            !(unlevelled && plate_was_read(record, build, channel))) {
+            return reading;
         }
     }
-    return NAN;
+    return NULL;
+}
+
+static double tape_reading(const struct session_record *record, int build, int channel)
+{
+    const struct tie_reading_record *latest =
+        latest_reading(record, TIE_READING_TAPE, build, channel);
+    return latest != NULL ? latest->value_mm : (double)NAN;
 }
 
 /* The plate's range on a build: read at both ends of it, their mean, since nothing says when in
@@ -41,9 +63,18 @@ static double latest_reading(const struct session_record *record, enum tie_readi
 static double plate_reading(const struct session_record *record, int build, int channel,
                             double *plate_height_mm)
 {
-    double latest_mm = latest_reading(record, TIE_READING_PLATE, build, channel, plate_height_mm);
+    const struct tie_reading_record *latest =
+        latest_reading(record, TIE_READING_PLATE, build, channel);
     struct plate_ends ends = plate_ends_of(record, build, channel);
-    return isnan(ends.first_mm) ? latest_mm : (ends.first_mm + ends.last_mm) / 2.0;
+    if (latest == NULL) {
+        return NAN;
+    }
+    if (plate_height_mm != NULL) {
+        *plate_height_mm = latest->plate_height_mm;
+    }
+    /* else both ends are of the board, which does not count beside a plate */
+    return ends.last_mm == latest->value_mm ? (ends.first_mm + ends.last_mm) / 2.0
+                                            : latest->value_mm;
 }
 
 /* Did the channel's sensor move since the build before: when this one was built, or, as the plate
@@ -229,7 +260,7 @@ static void tie_channel(const struct session_record *record, const int *builds, 
         input->moved = moved_before(record, builds[i], channel) == ANSWER_YES;
         input->plate_height_mm = NAN;
         input->plate_range_mm = plate_reading(record, builds[i], channel, &input->plate_height_mm);
-        input->tape_height_mm = latest_reading(record, TIE_READING_TAPE, builds[i], channel, NULL);
+        input->tape_height_mm = tape_reading(record, builds[i], channel);
         input->reference_range_mm = NAN;
         input->reference_direction = -1;
         if (reference >= 0) {

@@ -228,7 +228,9 @@ static void keep_plate(struct session *session, int channel, double value_mm, in
         .build = session->build,
         .channel = channel,
         .value_mm = value_mm,
-        .plate_height_mm = session->doing.plate_height_mm,
+        .plate_height_mm =
+            machine_plate_height_mm(session, session->build, channel, session->doing.plate_rest,
+                                    session->doing.plate_height_mm),
         .rest = session->doing.plate_rest,
         .at_sample = at_sample,
     };

@@ -89,7 +89,8 @@ static bool take_readings(struct session *session, const struct tie_read *read, 
             .build = build,
             .channel = c,
             .value_mm = values[c],
-            .plate_height_mm = read->plate_height_mm,
+            .plate_height_mm =
+                machine_plate_height_mm(session, build, c, read->rest, read->plate_height_mm),
             .rest = read->rest,
             .at_sample = session->has_sample ? session->last.number : 0,
         };
@@ -127,27 +128,13 @@ static bool start_plate_capture(struct session *session, double length_s,
     return true;
 }
 
-/* A board on the pads lies where it lay: at the height that was said for it before, else that is
- * where heights are told from. */
-static bool read_rest(const struct session *session, const struct words *words,
-                      struct tie_read *read, struct problem *problem)
+static bool read_rest(const struct words *words, struct tie_read *read, struct problem *problem)
 {
     const char *rest = words_value(words, "rest");
-    if (rest == NULL) {
-        return true;
-    }
-    if (!text_equal(rest, word_of(&plate_rest_words, REST_PADS))) {
-        return problem_set(problem, "plate: rest=pads is a board across the arm pads, not '%s'",
-                           rest);
-    }
-    read->rest = REST_PADS;
-    for (int i = 0; isnan(read->plate_height_mm) && i < session->record.tie_reading_count; i++) {
-        if (session->record.tie_reading[i].rest == REST_PADS) {
-            read->plate_height_mm = session->record.tie_reading[i].plate_height_mm;
-        }
-    }
-    read->plate_height_mm = isnan(read->plate_height_mm) ? 0.0 : read->plate_height_mm;
-    return true;
+    bool pads = rest != NULL && text_equal(rest, word_of(&plate_rest_words, REST_PADS));
+    read->rest = pads ? REST_PADS : REST_PLATE;
+    return rest == NULL || pads ||
+           problem_set(problem, "plate: rest=pads is a board across the arm pads, not '%s'", rest);
 }
 
 /* Where a sensor is as the parts and its place have it. */
@@ -217,23 +204,25 @@ static bool check_plate_range(const struct session *session, int build, int chan
     const struct channel_record *of =
         &record->placing[record->build[build].placing].channel[channel];
     struct sensor_position place;
+    double height_mm =
+        machine_plate_height_mm(session, build, channel, read->rest, read->plate_height_mm);
     if (range_mm < PLATE_NEAREST_MM) {
         return problem_ask(problem,
                            "plate: %g mm for %s is nearer than a plate is held: centimetres, or is "
                            "it meant so?",
                            range_mm, of->name);
     }
-    if (read->plate_height_mm > 0.0 && place_by_parts(session, build, channel, &place)) {
+    if (height_mm > 0.0 && place_by_parts(session, build, channel, &place)) {
         double seen_mm = body_height_mm(place.y_mm, of->mount.direction, place.tilt_deg, range_mm);
-        if (fabs(seen_mm - read->plate_height_mm) > TAPE_SLIP_MM) {
+        if (fabs(seen_mm - height_mm) > TAPE_SLIP_MM) {
             return problem_ask(problem,
                                "plate: %g mm for %s, whose sensor the parts have at %.0f, is a "
                                "plate at %.0f and not %.0f: another sensor, another height, or is "
                                "it meant so?",
-                               range_mm, of->name, place.y_mm, seen_mm, read->plate_height_mm);
+                               range_mm, of->name, place.y_mm, seen_mm, height_mm);
         }
     }
-    bool held = read->rest == REST_PLATE && isnan(read->plate_height_mm);
+    bool held = read->rest == REST_PLATE && isnan(height_mm);
     double other_mm = held ? other_range(session, build, channel) : (double)NAN;
     return !(fabs(range_mm - other_mm) > PLATE_SLIP_MM) ||
            problem_ask(problem,
@@ -264,7 +253,7 @@ bool command_plate(struct session *session, const struct words *words, struct pr
     if (build < 0 || !typed_read(words, TYPED_PLATE_HEIGHT, &read.plate_height_mm, problem) ||
         (!machine_sure(session, words) &&
          !check_plate_height(session, build, read.plate_height_mm, problem)) ||
-        !read_rest(session, words, &read, problem) ||
+        !read_rest(words, &read, problem) ||
         !read_channel_values(session, words, TYPED_RANGE, values, &count, problem)) {
         return false;
     }

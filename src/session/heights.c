@@ -41,3 +41,27 @@ void machine_ties_changed(struct session *session)
     live_start(session); /* postures so far were in other heights */
     session->progress_second = session->check_quarter = -1;
 }
+
+/* A board on the pads lies where it lay: at the height that was said for it before. Without one it
+ * is where heights are told from, but where they are over the bottom bracket already: a target is,
+ * too, that may have come from another day, and a board that says nothing of the bottom bracket
+ * must not move them away from it. */
+double machine_plate_height_mm(const struct session *session, int build, int channel,
+                               enum plate_rest rest, double said_mm)
+{
+    const struct session_record *record = &session->record;
+    bool known = tie_is_over_bottom_bracket(&session->analysis->tie[build][channel]);
+    double height_mm = said_mm;
+    if (rest != REST_PADS) {
+        return said_mm;
+    }
+    for (int i = 0; isnan(height_mm) && i < record->tie_reading_count; i++) {
+        const struct tie_reading_record *before = &record->tie_reading[i];
+        if (before->rest == REST_PADS &&
+            (before->channel == channel || before->plate_height_mm > 0.0)) {
+            height_mm = before->plate_height_mm;
+            known = true;
+        }
+    }
+    return isnan(height_mm) && !known ? 0.0 : height_mm;
+}

@@ -346,6 +346,35 @@ START_TEST(heights_that_follow_from_one_bike)
 }
 END_TEST
 
+/* Heights that one session tells from a board on the pads are none of another's over the bottom
+ * bracket; of two sessions with that board they are as good as any. */
+START_TEST(heights_from_the_board_are_no_heights_over_the_bottom_bracket)
+{
+    fill(1, 2, 2);
+    struct across_place place[2] = {by_measures(0), by_measures(1)};
+    for (int s = 0; s < 2; s++) {
+        struct tie_reading_record *reading = &record[s]->tie_reading[0];
+        *reading = (struct tie_reading_record){
+            .kind = TIE_READING_PLATE, .rest = REST_PADS, .value_mm = 240.0};
+        record[s]->tie_reading_count = 1;
+        ck_assert(across_from_board(&place[s]));
+        ck_assert_int_eq(isnan(across_u_mm(&place[0], &place[1])), s == 0);
+        ck_assert_int_eq(isnan(across_u_mm(&place[1], &place[0])), s == 0);
+        reading->rest = REST_PLATE;
+        ck_assert(!across_from_board(&place[s]));
+        reading->rest = REST_PADS;
+        reading->plate_height_mm = 930.0; /* that was said */
+        ck_assert(!across_from_board(&place[s]));
+        reading->plate_height_mm = NAN;
+        ck_assert(!across_from_board(&place[s]));
+        reading->plate_height_mm = 0.0;
+        reading->channel = 1;
+        ck_assert(!across_from_board(&place[s]));
+        reading->channel = 0;
+    }
+}
+END_TEST
+
 /* A build on which the channel is not tied has no height to merge; of parts of the body there is
  * room for as many as a session can have. */
 START_TEST(what_is_not_tied_is_merged_as_such)
@@ -389,6 +418,7 @@ int main(void)
     tcase_add_test(tests, a_visit_without_a_sensor_or_a_setup);
     tcase_add_test(tests, the_baseline_is_the_first_sessions);
     tcase_add_test(tests, heights_that_follow_from_one_bike);
+    tcase_add_test(tests, heights_from_the_board_are_no_heights_over_the_bottom_bracket);
     tcase_add_test(tests, what_is_not_tied_is_merged_as_such);
     return test_main(suite);
 }

@@ -53,6 +53,11 @@ START_TEST(the_first_days_board)
     take(learning, 2, anew, 931);
     ck_assert_double_eq(learning->board_range_mm[0], 438.0);
     ck_assert_int_eq(learning->board_count, 1);
+    take(learning, 1, near, 1); /* heights told from the board: 0 was not said of it */
+    take(learning, 1, near, NAN);
+    ck_assert_double_eq(learning->board_mm, 931);
+    take(learning, 2, anew, 0); /* the last reading has 0, the one before -1 */
+    ck_assert_double_eq(learning->board_mm, -1);
     free(learning);
 }
 END_TEST

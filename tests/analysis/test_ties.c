@@ -81,6 +81,30 @@ static void is_not_tied(int build, int channel, enum tie_found found)
     ck_assert_int_eq(tie->found.kind, found);
 }
 
+/* A board on the pads of whose height nothing is known ties builds to one another; beside a plate,
+ * which lies elsewhere, it neither counts nor replaces that one's reading. */
+START_TEST(a_board_of_unknown_height_is_no_plate)
+{
+    for (int b = 0; b < 2; b++) {
+        plate(b, 1, 300.0 - 7.0 * b, NAN);
+        record->tie_reading[b].rest = REST_PADS;
+    }
+    ck_assert_double_eq_tol(tie_of(1, 1)->shift_mm, 7.0, 1e-9);
+    ck_assert_int_eq(tie_of(1, 1)->kind, TIE_PLATE);
+    double parts_mm = tie_of(0, 1)->sensor_height_mm;
+    ck_assert_double_gt(parts_mm, 400.0);
+    plate(0, 1, 400.0, 1055.0);
+    ck_assert_double_eq_tol(tie_of(0, 1)->sensor_height_mm, 655.0, 1e-9);
+    ck_assert_double_eq_tol(tie_of(1, 1)->shift_mm, 0.0, 1e-9); /* by the parts again */
+    plate(0, 1, 301.0, NAN);
+    record->tie_reading[3].rest = REST_PADS;
+    ck_assert_double_eq_tol(tie_of(0, 1)->sensor_height_mm, 655.0, 1e-9);
+    record->tie_reading[2].channel = 0; /* another sensor's plate says nothing of this one */
+    ck_assert_double_eq_tol(tie_of(1, 1)->shift_mm, 8.0, 1e-9);
+    ck_assert_double_eq_tol(tie_of(0, 1)->sensor_height_mm, parts_mm, 1e-9);
+}
+END_TEST
+
 /* What is asked is whether a sensor moved; the answer ties, or says why not. */
 START_TEST(a_sensor_whose_place_was_not_said)
 {
@@ -421,6 +445,7 @@ int main(void)
     TCase *tests = tcase_create("ties");
     suite_add_tcase(suite, tests);
     tcase_add_checked_fixture(tests, set_up, tear_down);
+    tcase_add_test(tests, a_board_of_unknown_height_is_no_plate);
     tcase_add_test(tests, a_sensor_whose_place_was_not_said);
     tcase_add_test(tests, a_plate_under_a_sensor_whose_place_was_not_said);
     tcase_add_test(tests, setups_that_are_alike);

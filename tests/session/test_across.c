@@ -170,6 +170,36 @@ START_TEST(what_is_not_tied_is_said)
 }
 END_TEST
 
+/* Heights from a board on the pads are beside others from it, and not beside those over the bottom
+ * bracket, whichever day comes first. */
+START_TEST(a_day_told_from_the_board_is_apart_from_one_over_the_bottom_bracket)
+{
+    for (int over = 0; over < 3; over++) { /* which day is over the bottom bracket; 2: none */
+        struct drive days[2];
+        for (int s = 0; s < 2; s++) {
+            drive_start(&days[s], 1 + (uint64_t)s);
+            drive_do(&days[s], "rider R-01 \"winter group\"");
+            drive_do(&days[s], "bike \"training bike\" stack=540 reach=400 head_angle=73");
+            drive_do(&days[s], "sensor head carrier=base_bar");
+            drive_do(&days[s], "sensor chest carrier=base_bar");
+            drive_do(&days[s], "rig bench rate=50 channels=head,chest");
+            drive_do(&days[s], s == over ? "tape head=640" : "plate head=245 rest=pads");
+            hold(&days[s], 900);
+        }
+        const struct across_session sessions[] = {as_session(&days[0], 1), as_session(&days[1], 2)};
+        struct across *across = make(sessions, 2);
+        for (int s = 0; s < 2; s++) {
+            bool apart = over < 2 && s != over;
+            ck_assert_int_eq(isnan(across->channel[0].u_session_mm[s]), apart);
+            ck_assert_int_eq(across->channel[0].apart[s], apart ? APART_NOT_TIED : APART_NOT);
+        }
+        across_destroy(across);
+        drive_end(&days[0]);
+        drive_end(&days[1]);
+    }
+}
+END_TEST
+
 START_TEST(a_tape_on_one_day_leaves_the_other_days_measures)
 {
     struct drive first, second;
@@ -223,6 +253,7 @@ int main(void)
     tcase_add_test(tests, the_same_parts_are_one_setup);
     tcase_add_test(tests, a_session_by_itself_has_no_doubt_of_the_bottom_bracket);
     tcase_add_test(tests, what_is_not_tied_is_said);
+    tcase_add_test(tests, a_day_told_from_the_board_is_apart_from_one_over_the_bottom_bracket);
     tcase_add_test(tests, a_tape_on_one_day_leaves_the_other_days_measures);
     tcase_add_test(tests, what_cannot_be_compared_is_refused);
     suite_add_tcase(suite, tests);

@@ -21,14 +21,28 @@ static const char *next_command(const char **words)
     return view.next_command;
 }
 
-static void begin(const char *practice)
+/* places: where on the bars the sensors are was said, too, so that heights are over the bottom
+ * bracket before any board is read. */
+static void begin_with(const char *practice, bool places)
 {
     drive_start(&drive, 3);
-    drive_describe(&drive);
+    if (places) {
+        drive_describe(&drive);
+    } else {
+        drive_do(&drive, "rig bench rate=50 channels=head,chest");
+        drive_do(&drive, "bike \"training bike\"");
+        drive_do(&drive, "sensor head carrier=base_bar look=up");
+        drive_do(&drive, "sensor chest carrier=base_bar look=up");
+    }
     drive_do(&drive, "setup 1 \"as chosen\"");
     drive_samples(&drive, 200);
     drive_do(&drive, "rider R-07 health=yes");
     drive_do(&drive, practice);
+}
+
+static void begin(const char *practice)
+{
+    begin_with(practice, false);
 }
 
 /* Does the step that is due, which must begin so. */
@@ -150,6 +164,60 @@ START_TEST(the_target_does_not_move)
     ck_assert_str_eq(next_command(&words), "carry 12 target");
     drive_do(&drive, "practice carried=no");
     ck_assert_str_eq(next_command(&words), "target");
+    drive_end(&drive);
+}
+END_TEST
+
+static const struct tie *tie_of(int build, int channel)
+{
+    return &session_analysis(drive.session)->tie[build][channel];
+}
+
+/* Where heights are over the bottom bracket already, a board of which nobody said how high it lies
+ * leaves them there, as a target that is carried over is; builds it ties to one another. */
+START_TEST(a_board_moves_no_height_away_from_a_target_over_the_bottom_bracket)
+{
+    begin_with("practice", true);
+    const struct session_record *record = session_records(drive.session);
+    double sensor_mm[2] = {tie_of(0, 0)->sensor_height_mm, tie_of(0, 1)->sensor_height_mm};
+    double known_to_mm = tie_of(0, 0)->u_absolute_mm;
+    drive_do(&drive, "target head=885 chest=771 sure=yes");
+    step("plate 5s rest=pads");
+    ck_assert_int_eq(record->tie_reading_count, 2);
+    for (int c = 0; c < 2; c++) {
+        ck_assert_int_eq(record->tie_reading[c].rest, REST_PADS);
+        ck_assert(isnan(record->tie_reading[c].plate_height_mm));
+        ck_assert(tie_is_over_bottom_bracket(tie_of(0, c)));
+        ck_assert_double_eq(tie_of(0, c)->sensor_height_mm, sensor_mm[c]);
+    }
+    ck_assert_double_eq(tie_of(0, 0)->u_absolute_mm, known_to_mm); /* nor is known any better */
+    drive.sensor_mm[0] -= 12.0;
+    drive_do(&drive, "build moved=yes");
+    step("plate 5s rest=pads");
+    ck_assert_int_eq(tie_of(1, 0)->kind, TIE_PLATE);
+    ck_assert_double_eq_tol(tie_of(1, 0)->sensor_height_mm, sensor_mm[0] - 12.0, 1.0);
+    ck_assert_double_eq_tol(tie_of(1, 1)->sensor_height_mm, sensor_mm[1], 1.0);
+    drive_do(&drive, "plate head=245 chest=250 height=885 rest=pads sure=yes"); /* now it is said */
+    ck_assert_double_eq_tol(tie_of(1, 0)->sensor_height_mm, 640.0, 1e-6);
+    drive_do(&drive, "plate head=244 chest=250 rest=pads sure=yes");
+    ck_assert_double_eq(record->tie_reading[record->tie_reading_count - 1].plate_height_mm, 885.0);
+    drive_end(&drive);
+}
+END_TEST
+
+/* Of the head alone it is known; the chest's heights are told from the board, and stay so. */
+START_TEST(each_channel_by_itself_is_told_from_the_board)
+{
+    begin("practice");
+    drive_do(&drive, "tape head=640");
+    const struct session_record *record = session_records(drive.session);
+    for (int time = 0; time < 2; time++) {
+        drive_do(&drive, "plate head=245 chest=250 rest=pads");
+        ck_assert(isnan(record->tie_reading[1 + 2 * time].plate_height_mm));
+        ck_assert_double_eq(record->tie_reading[2 + 2 * time].plate_height_mm, 0.0);
+        ck_assert_double_eq(tie_of(0, 0)->sensor_height_mm, 640.0);
+        ck_assert_double_eq(tie_of(0, 1)->sensor_height_mm, -250.0);
+    }
     drive_end(&drive);
 }
 END_TEST
@@ -381,6 +449,8 @@ int main(void)
     tcase_add_test(tests, a_day_of_the_long_ride_has_no_test);
     tcase_add_test(tests, a_base_day_is_a_test_alone);
     tcase_add_test(tests, the_target_does_not_move);
+    tcase_add_test(tests, a_board_moves_no_height_away_from_a_target_over_the_bottom_bracket);
+    tcase_add_test(tests, each_channel_by_itself_is_told_from_the_board);
     tcase_add_test(tests, a_board_that_lies_elsewhere_is_asked_about);
     tcase_add_test(tests, a_knocked_sensor_asks_for_the_board);
     tcase_add_test(tests, the_board_once_more_finds_what_was_knocked_between_holds);

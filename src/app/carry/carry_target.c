@@ -41,7 +41,8 @@ double carry_half_width_mm(const struct carry *carry, const struct session *now,
     const struct across_place then = {carry->record, carry->analysis, build, channel};
     const struct across_place there = {record, session_analysis(now), record->build_count - 1,
                                        channel_named(&record->placing[on_bike->placing], name)};
-    bool known_then = tie_is_over_bottom_bracket(&carry->analysis->tie[build][channel]);
+    bool known_then = tie_is_over_bottom_bracket(&carry->analysis->tie[build][channel]) &&
+                      !across_from_board(&then);
     double u_mm = there.channel >= 0 ? across_u_mm(&then, &there) : NAN;
     say_not_carried(reason, size,
                     isnan(half_mm)               ? NOT_CARRIED_UNKNOWN_THEN
