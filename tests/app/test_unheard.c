@@ -9,6 +9,7 @@
 #include "support/test_main.h"
 
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -19,18 +20,23 @@
 
 static const char *folder;
 
-static struct terminal *start(const char *rig, int rows, int columns)
+static struct terminal *start_how(const char *rig, const char *how, int rows, int columns)
 {
     static char store[512], runtime[512], beside[512];
     snprintf(beside, sizeof beside, "HOLDLINE_STORE=%s/s.db", folder); /* what is kept of boards */
     snprintf(store, sizeof store, "%s/s.db", folder);
     snprintf(runtime, sizeof runtime, "XDG_RUNTIME_DIR=%s", folder);
-    const char *const argv[] = {program_path(), "live", rig,     "--store", store,
-                                "--tones",      "off",  "--new", NULL};
+    const char *const argv[] = {program_path(), "live", rig, "--store", store,
+                                "--tones",      "off",  how, NULL};
     const char *const environment[] = {runtime, beside, NULL};
     const struct terminal_settings settings = {
         .rows = rows, .columns = columns, .environment = environment};
     return terminal_start(&settings, argv);
+}
+
+static struct terminal *start(const char *rig, int rows, int columns)
+{
+    return start_how(rig, "--new", rows, columns);
 }
 
 static void must_come(struct terminal *terminal, const char *words)
@@ -136,6 +142,43 @@ START_TEST(what_is_heard_is_told_as_it_changes)
     must_come(terminal, "NO READING");
     leave(terminal);
     ck_assert_int_eq(sessions_stored(), 1);
+    program_folder_remove(folder);
+}
+END_TEST
+
+/* A session is taken up again, and its port says nothing yet: what was heard before is not what is,
+ * until the first line comes. */
+START_TEST(a_port_that_is_silent_since_a_session_was_taken_up_again_is_told)
+{
+    struct cable cable;
+    char line[RIG_PLAYER_LINE];
+    folder = program_folder();
+    if (!cable_plug(&cable)) {
+        return;
+    }
+    struct terminal *terminal = start(cable.path, 24, 80);
+    ck_assert_ptr_nonnull(terminal);
+    must_come(terminal, "is open and silent");
+    size_t length = rig_player_heading(line, 2, 50);
+    ck_assert(cable_write(&cable, line, length));
+    play(terminal, &cable, 0, 100);
+    must_come(terminal, "HEAD");
+    ck_assert(!terminal_shows(terminal, "NO READING"));
+    int status = 0;
+    ck_assert_int_eq(kill(terminal_process(terminal), SIGKILL), 0);
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+    terminal_end(terminal);
+    terminal = start_how(cable.path, "--resume", 24, 80);
+    ck_assert_ptr_nonnull(terminal);
+    must_come(terminal, "NOTHING HEARD: is the board running?");
+    must_come(terminal, "NO READING");
+    ck_assert(!terminal_shows(terminal, "lost 0.0/s"));
+    ck_assert(cable_write(&cable, line, length));
+    play(terminal, &cable, 0, 100);
+    must_come(terminal, "head ok");
+    ck_assert(!terminal_shows(terminal, "NO READING"));
+    leave(terminal);
+    cable_pull(&cable);
     program_folder_remove(folder);
 }
 END_TEST
@@ -257,6 +300,7 @@ int main(void)
     tcase_set_timeout(tests, 120);
     tcase_add_test(tests, a_port_that_is_not_there_is_told_and_waited_for);
     tcase_add_test(tests, what_is_heard_is_told_as_it_changes);
+    tcase_add_test(tests, a_port_that_is_silent_since_a_session_was_taken_up_again_is_told);
     tcase_add_test(tests, one_key_reads_a_board_as_proposed_and_next_time_it_is_known);
     tcase_add_test(tests, a_small_screen_says_it_too);
     tcase_add_test(tests, a_misspelt_rig_or_option_ends_with_a_sentence);

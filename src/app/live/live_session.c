@@ -107,7 +107,10 @@ static void publish(struct live_session *live)
     bool news = live->back.serial != serial || live->link_changed ||
                 state.samples_stored != live->published_stored;
     live->back.health = live->health;
-    if (health_is_mute(&live->health)) {
+    if (session_records(live->session)->last_sample > 0 && live->samples_seen == 0) {
+        live->back.health.silent = true; /* taken up again: what came before that is not what is */
+    }
+    if (health_is_mute(&live->back.health)) {
         view_forget_live(&live->back);
     }
     if (live->link != NULL) {
