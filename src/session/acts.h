@@ -67,9 +67,9 @@ bool act_settings_same(const struct act_settings *a, const struct act_settings *
 enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE, ACTIVITY_CHECK };
 struct act_activity {
     enum activity activity;
-    int64_t asked_at_us;  /* sample time when it was asked for */
-    int64_t begin_us;     /* when it began */
-    int64_t ended_sample; /* of what was stopped */
+    int64_t asked_at_us;            /* sample time when it was asked for */
+    int64_t begin_us;               /* when it began */
+    int64_t ended_sample, ended_us; /* of what was stopped */
     double settle_s, planned_s;
     bool guided;
     bool unwatched; /* a hold: whether the rider sat up before it is not to be looked for */

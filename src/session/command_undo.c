@@ -7,6 +7,7 @@
 #include "heights.h"
 #include "machine_effects.h"
 #include "removal.h"
+#include "resit.h"
 #include "ride_measure.h"
 #include "say/say.h"
 #include "say/taken_back.h"
@@ -56,17 +57,26 @@ static struct act *act_of_capture(struct acts *acts, int capture)
     return NULL;
 }
 
-/* Are the readings since it was stopped still in memory? */
-static bool readings_are_there(struct session *session, const struct act_activity *stopped)
+/* Why it can't go on: it was too long ago, or the rider has got up since, whose readings would be
+ * the hold's; NULL: it can. From the samples alone: the same when the session is replayed, where
+ * more of them are at hand. */
+static const char *why_not_gone_on(struct session *session, const struct act_activity *stopped)
 {
     const struct sample *samples = NULL;
     size_t count = 0;
+    bool hold = stopped->activity == ACTIVITY_HOLD;
+    enum hold_purpose purpose = hold ? session->record.hold[stopped->hold].purpose : PURPOSE_NONE;
     int64_t first = session->record.capture[stopped->capture].first_sample;
-    if (stopped->activity == ACTIVITY_HOLD &&
-        session->record.hold[stopped->hold].purpose == PURPOSE_RIDE) {
+    if (purpose == PURPOSE_RIDE) {
         first = stopped->ended_sample; /* before that it is read again in pieces */
     }
-    return session_samples(session, first, session->last.number, &samples, &count);
+    if (session->last.time_us - stopped->ended_us > (int64_t)(SAMPLE_MEMORY_S * 1e6) ||
+        !session_samples(session, first, session->last.number, &samples, &count)) {
+        return "the readings since are not in memory";
+    }
+    bool up = hold && purpose == PURPOSE_NONE &&
+              resit_was_since(session, stopped->hold, stopped->ended_sample);
+    return up ? "the rider has sat up since" : NULL;
 }
 
 /* What was stopped goes on as if it had not been: with the readings since. */
@@ -91,7 +101,7 @@ static void go_on(struct session *session, int64_t ended_sample)
     if (session_samples(session, ended_sample + 1, now.number, &samples, &count)) {
         since = malloc((count + 1) * sizeof *since);
     }
-    if (since != NULL) {
+    if (since != NULL && count > 0) {
         memcpy(since, samples, count * sizeof *since);
     }
     for (size_t i = 0; since != NULL && i < count && session->doing.activity != ACTIVITY_NONE;
@@ -139,6 +149,7 @@ static void swap_activity(struct session *session, struct act_activity *image)
 {
     struct act_activity now = session->doing;
     now.ended_sample = image->ended_sample;
+    now.ended_us = image->ended_us;
     take_activity(session, image);
     *image = now;
 }
@@ -305,7 +316,8 @@ static bool ridden_again(struct session *session, struct act *act)
     const struct act_activity *was = act->thrown_away;
     bool ridden =
         was != NULL && (was->activity == ACTIVITY_HOLD || was->activity == ACTIVITY_TARGET);
-    if (!ridden || session->doing.activity != ACTIVITY_NONE || !readings_are_there(session, was)) {
+    if (!ridden || session->doing.activity != ACTIVITY_NONE ||
+        why_not_gone_on(session, was) != NULL) {
         return false;
     }
     session->record.capture[was->capture].last_sample = 0; /* it runs */
@@ -331,6 +343,7 @@ static bool cancel_running(struct session *session, struct act *act)
     if (act->thrown_away != NULL) { /* else it can't be gone on with */
         *act->thrown_away = session->doing;
         act->thrown_away->ended_sample = session->last.number;
+        act->thrown_away->ended_us = session->last.time_us;
     }
     if (session->doing.activity != ACTIVITY_NONE) {
         capture_cancel(session);
@@ -358,14 +371,14 @@ bool command_undo(struct session *session, const struct words *words, struct pro
         return problem_set(problem, "undo: there is nothing left to take back");
     }
     const struct act_image *stopped = stopped_by(act);
-    if (stopped != NULL && !readings_are_there(session, stopped->bytes)) {
+    const char *why_not = stopped != NULL ? why_not_gone_on(session, stopped->bytes) : NULL;
+    if (why_not != NULL) {
         snprintf(what, sizeof what, "%s", act->line);
-        acts_forget_undone(session);
-        drop_last(acts);
+        drop_last(acts); /* what was taken back before can still be put back */
         machine_say(session,
-                    "'%s' can't be taken back any more: the readings since are not in memory; the "
-                    "next undo takes what was stopped back",
-                    what);
+                    "'%s' can't be taken back any more: %s; the next undo takes what was stopped "
+                    "back",
+                    what, why_not);
         session->message_is_problem = true;
         return true;
     }

@@ -27,10 +27,11 @@ static bool goes_on(const struct session *session)
 
 /* How many channels of the body are seen, and how many of them are far over where they were held.
  */
-static void look(const struct session *session, const struct sample *sample, int *seen, int *up)
+static void look(const struct session *session, int hold, const struct sample *sample, int *seen,
+                 int *up)
 {
     const struct analysis *analysis = session->analysis;
-    const struct hold_result *held = &analysis->hold[session->resit.hold];
+    const struct hold_result *held = &analysis->hold[hold];
     *seen = *up = 0;
     for (int c = 0; c < analysis->channel_count; c++) {
         bool known = analysis->body[c] && held->has[c] && held->summary[c].status == MEASURE_OK;
@@ -43,6 +44,36 @@ static void look(const struct session *session, const struct sample *sample, int
     }
 }
 
+/* How long it is since the sample before. */
+static double step(const struct session *session, struct resit_watch *watch,
+                   const struct sample *sample)
+{
+    double step_s = (double)(sample->time_us - watch->last_us) / 1e6;
+    int seen, up;
+    watch->last_us = sample->time_us;
+    look(session, watch->hold, sample, &seen, &up);
+    watch->looked_s += step_s;
+    watch->unseen_s = seen > 0 ? 0.0 : watch->unseen_s + step_s;
+    watch->up_s = up > 0 ? watch->up_s + step_s : seen > 0 ? 0.0 : watch->up_s;
+    watch->up = watch->up || watch->up_s >= RESIT_UP_S;
+    return step_s;
+}
+
+bool resit_was_since(struct session *session, int hold, int64_t sample)
+{
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    struct resit_watch watch = {.hold = hold};
+    if (!session_samples(session, sample, session->last.number, &samples, &count) || count == 0) {
+        return false;
+    }
+    watch.last_us = samples[0].time_us;
+    for (size_t i = 1; i < count && !watch.up; i++) {
+        step(session, &watch, &samples[i]);
+    }
+    return watch.up;
+}
+
 void resit_sample(struct session *session, const struct sample *sample)
 {
     struct resit_watch *watch = &session->resit;
@@ -50,14 +81,7 @@ void resit_sample(struct session *session, const struct sample *sample)
         watch->hold = -1;
         return;
     }
-    double step_s = (double)(sample->time_us - watch->last_us) / 1e6;
-    int seen, up;
-    watch->last_us = sample->time_us;
-    look(session, sample, &seen, &up);
-    watch->looked_s += step_s;
-    watch->unseen_s = seen > 0 ? 0.0 : watch->unseen_s + step_s;
-    watch->up_s = up > 0 ? watch->up_s + step_s : seen > 0 ? 0.0 : watch->up_s;
-    watch->up = watch->up || watch->up_s >= RESIT_UP_S;
+    double step_s = step(session, watch, sample);
     bool others = session->begun && (session->doing.activity == ACTIVITY_PLATE ||
                                      session->doing.activity == ACTIVITY_CHECK);
     watch->blind = watch->blind || others || sample->link_gap_before || step_s >= RESIT_UP_S ||

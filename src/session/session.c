@@ -204,6 +204,7 @@ static bool do_act(struct session *session, int found, const struct words *words
 {
     struct act_activity before = session->doing;
     before.ended_sample = session->last.number;
+    before.ended_us = session->last.time_us;
     bool running = session->doing.activity != ACTIVITY_NONE, begun = session->begun;
     acts_open(session, line, joined);
     bool done = handlers[found].handle(session, words, problem);

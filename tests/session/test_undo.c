@@ -186,6 +186,80 @@ START_TEST(a_stop_goes_on_while_its_readings_are_there)
 }
 END_TEST
 
+/* Sat up for two seconds behind the stop: those readings are no part of the hold. Moved by
+ * less, or for less than a second, it goes on. */
+START_TEST(a_hold_does_not_go_on_over_a_rider_who_sat_up)
+{
+    static const struct {
+        double up_mm, up_s;
+        bool goes_on;
+    } cases[] = {{300.0, 2.0, false}, {45.0, 1.2, false}, {30.0, 2.0, true}, {300.0, 0.8, true}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct drive drive;
+        begin(&drive);
+        drive.stays_down = true;
+        drive_do(&drive, "hold 60s free settle=0s");
+        drive_samples(&drive, 1000);
+        drive_do(&drive, "note \"phone\"");
+        drive_do(&drive, "stop");
+        drive.body_mm[0] += cases[i].up_mm;
+        drive_samples(&drive, (int)(cases[i].up_s * 50.0));
+        drive.body_mm[0] -= cases[i].up_mm;
+        drive_samples(&drive, 100);
+        drive_do(&drive, "undo");
+        ck_assert_msg(session_phase(drive.session) == (cases[i].goes_on ? VIEW_HOLD : VIEW_LIVE),
+                      "%g mm for %g s", cases[i].up_mm, cases[i].up_s);
+        if (!cases[i].goes_on) {
+            assert_said(&drive, "the rider has sat up since; the next undo takes");
+            ck_assert_int_eq(session_records(drive.session)->hold[0].status, HOLD_STOPPED);
+        }
+        drive_end(&drive);
+    }
+}
+END_TEST
+
+static bool at_hand_elsewhere(void *context, int64_t first, int64_t last,
+                              const struct sample **samples, size_t *count)
+{
+    static struct sample made[50 * 300];
+    (void)context;
+    ck_assert_int_le(last - first, 50 * 300 - 1);
+    for (int64_t n = first; n <= last; n++) {
+        made[n - first] = (struct sample){.number = n, .time_us = 4200000 + (n - 1) * 20000};
+        made[n - first].range_tenth_mm[0] = made[n - first].range_tenth_mm[1] = 2600;
+    }
+    *samples = made;
+    *count = (size_t)(last - first + 1);
+    return true;
+}
+
+/* A session that is replayed has all its samples at hand: what was refused is refused again. What
+ * was taken back before it can still be put back. */
+START_TEST(what_was_refused_is_refused_when_it_is_replayed)
+{
+    for (int at_hand = 0; at_hand < 2; at_hand++) {
+        struct drive drive;
+        begin(&drive);
+        if (at_hand == 1) {
+            session_keep_elsewhere(drive.session, at_hand_elsewhere, NULL);
+        }
+        drive_do(&drive, "hold 60s free settle=0s");
+        drive_samples(&drive, 500);
+        drive_do(&drive, "stop");
+        drive_do(&drive, "note \"phone\"");
+        drive_samples(&drive, 50 * 76);
+        drive_do(&drive, "undo");
+        ck_assert_int_eq(session_records(drive.session)->note_count, 0);
+        drive_do(&drive, "undo");
+        assert_said(&drive, "can't be taken back any more");
+        ck_assert_int_eq(session_records(drive.session)->hold[0].status, HOLD_STOPPED);
+        drive_do(&drive, "redo");
+        ck_assert_int_eq(session_records(drive.session)->note_count, 1);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 /* As if it had not been: with the readings since, to the same end. */
 START_TEST(what_was_thrown_away_is_ridden_on_when_put_back)
 {
@@ -397,6 +471,8 @@ int main(void)
     tcase_add_test(tcase, what_is_being_ridden_is_known_to_be_thrown_away);
     tcase_add_test(tcase, a_stop_goes_on_while_its_readings_are_there);
     tcase_add_test(tcase, what_was_thrown_away_is_ridden_on_when_put_back);
+    tcase_add_test(tcase, a_hold_does_not_go_on_over_a_rider_who_sat_up);
+    tcase_add_test(tcase, what_was_refused_is_refused_when_it_is_replayed);
     tcase_add_test(tcase, a_stop_long_ago_stays);
     tcase_add_test(tcase, what_is_asked_for_comes_back_too);
     tcase_add_test(tcase, each_value_of_practice_is_an_act);
