@@ -199,6 +199,23 @@ START_TEST(bands_proposed_follow_what_is_changed)
 }
 END_TEST
 
+/* What was put back stands itself, not the one before it. */
+START_TEST(which_one_stands_is_said_when_it_is_taken_back)
+{
+    uint64_t serial;
+    begin();
+    drive_do(&drive, "target head=884 chest=771 sure=yes");
+    drive_do(&drive, "target head=880 chest=771 sure=yes");
+    drive_do(&drive, "undo");
+    ck_assert_ptr_nonnull(
+        strstr(session_message(drive.session, &serial), "the target before stands"));
+    drive_do(&drive, "redo");
+    ck_assert_ptr_null(strstr(session_message(drive.session, &serial), "stands"));
+    ck_assert_ptr_nonnull(strstr(session_message(drive.session, &serial), "put back: target"));
+    end();
+}
+END_TEST
+
 START_TEST(one_that_is_kept_early)
 {
     begin();
@@ -224,6 +241,7 @@ int main(void)
     tcase_add_test(tests, one_that_is_thrown_away);
     tcase_add_test(tests, one_that_was_thrown_away_long_ago_takes_nothing_from_the_rest);
     tcase_add_test(tests, bands_proposed_follow_what_is_changed);
+    tcase_add_test(tests, which_one_stands_is_said_when_it_is_taken_back);
     tcase_add_test(tests, one_that_is_kept_early);
     suite_add_tcase(suite, tests);
     return test_main(suite);
