@@ -146,7 +146,12 @@ START_TEST(an_auxiliary_has_no_height)
     hold_meter_so_far(meter, 2, &summary);
     ck_assert_int_eq(summary.status, MEASURE_TOO_FEW);
     ck_assert_uint_eq(hold_meter_rows(meter, 2, rows, 10), 0);
+    rows[1].up_s = rows[2].up_s = 7.0; /* what is behind the last row is as it was */
     ck_assert_uint_eq(hold_meter_rows(meter, 1, rows, 10), 2);
+    ck_assert(rows[1].up_s == 0.0 && rows[2].up_s == 7.0);
+    rows[1].up_s = 7.0;
+    ck_assert_uint_eq(hold_meter_rows(meter, 1, rows, 1), 1);
+    ck_assert(rows[1].up_s == 7.0);
     hold_meter_destroy(meter);
     hold_meter_destroy(NULL);
 }
