@@ -228,6 +228,23 @@ START_TEST(what_is_learnt_is_of_what_is_known)
 }
 END_TEST
 
+/* Six millimetres where twenty matter are found more easily than three where five do. */
+START_TEST(the_part_on_which_it_is_hardest_counts)
+{
+    ride(build(0), 4, 0.75, 0);
+    build(1);
+    repeats(6.0, 9.0);
+    analysis->channel_count = 2;
+    analysis->body[1] = true;
+    analysis->free_heights[1] = analysis->free_heights[0];
+    analysis->free_heights[0].matters = 20.0;
+    analysis->free_heights[1].matters = 5.0;
+    analysis->free_heights[1].repeatability = 3.0;
+    choose(NAN, (struct plan_holds){30.0, 4});
+    ck_assert_double_eq_tol(asked.hold_sd_mm, sqrt((3.0 * 16.0 + 9.0 * 9.0) / 12.0), 0.3);
+}
+END_TEST
+
 /* The worst tie of the body counts, where it is one, and worse than the plate's. */
 START_TEST(what_is_tied_worst_counts)
 {
@@ -316,6 +333,7 @@ int main(void)
     tcase_add_test(tests, holds_as_they_repeat);
     tcase_add_test(tests, what_is_learnt_is_of_what_is_known);
     tcase_add_test(tests, builds_before_this_one_take_no_time);
+    tcase_add_test(tests, the_part_on_which_it_is_hardest_counts);
     tcase_add_test(tests, what_is_tied_worst_counts);
     tcase_add_test(tests, what_fits_into_the_minutes);
     tcase_add_test(tests, times_as_seen);

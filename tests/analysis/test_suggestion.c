@@ -83,6 +83,8 @@ START_TEST(what_was_ridden_is_not_suggested)
     ck_assert_int_eq(suggested(2).reason, SUGGESTION_MADE);
     analysis->free_holds[3] = 1;
     ck_assert_int_ne(suggested(2).reason, SUGGESTION_MADE);
+    record->setup_count = 3; /* it was taken back */
+    ck_assert_int_eq(suggested(2).reason, SUGGESTION_MADE);
 }
 END_TEST
 
