@@ -288,7 +288,7 @@ static void tell(struct session *session, const struct act *act, const char *how
 {
     const struct act_image *image = main_image(act);
     char now[SAY_SIZE] = "", sentence[SAY_SIZE];
-    bool stands = act == &session->acts->act[session->acts->count - 1]; /* put back: itself */
+    bool stands = act < session->acts->act + session->acts->count; /* put back: itself */
     if (image != NULL &&
         !(stands && (image->kind == EFFECT_TARGET || image->kind == EFFECT_BAND))) {
         say_back_now(now, sizeof now, &session->record, image->kind, session->build,
