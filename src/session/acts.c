@@ -279,8 +279,11 @@ void acts_open(struct session *session, const char *line, bool joined)
     struct acts *acts = session->acts;
     acts->failed = false;
     acts->settings = session->settings;
-    acts->open = joined && acts->joinable && acts->count > 0 && acts->undone == 0 ? acts->count - 1
-                                                                                  : OPENING;
+    /* what is still going on is moved behind all that came meanwhile when it ends: nothing else
+     * goes with it */
+    bool joins = joined && acts->joinable && acts->count > 0 && acts->undone == 0 &&
+                 !acts->act[acts->count - 1].running;
+    acts->open = joins ? acts->count - 1 : OPENING;
     if (acts->open == OPENING) {
         text_copy(acts->act[OPENING].line, sizeof acts->act[OPENING].line, line);
         acts->act[OPENING].earlier = false;

@@ -216,6 +216,34 @@ START_TEST(a_setup_is_taken_out_of_the_middle)
 }
 END_TEST
 
+/* A note said with a check is an act of its own: the check ends behind what came meanwhile, and
+ * takes nothing of that with it. */
+START_TEST(what_goes_on_takes_nothing_with_it)
+{
+    struct kept *kept = malloc(sizeof *kept);
+    struct drive drive;
+    begin_three_setups(&drive, kept);
+    const struct session_record *record = session_records(drive.session);
+    drive_do(&drive, "check still 5s");
+    drive_do(&drive, "and note \"said with it\"");
+    drive_samples(&drive, 50);
+    drive_do(&drive, "matters head=5");
+    drive_do(&drive, "and note \"said meanwhile\"");
+    drive_finish(&drive);
+    ck_assert_int_eq(record->check_count, 1);
+    ck_assert_int_eq(record->note_count, 2);
+    drive_do(&drive, "undo");
+    ck_assert_int_eq(record->check_count, 0);
+    ck_assert_int_eq(record->note_count, 2);
+    assert_stored(&drive, kept, "the check");
+    drive_do(&drive, "undo");
+    ck_assert_int_eq(record->note_count, 1);
+    assert_stored(&drive, kept, "what came meanwhile");
+    drive_end(&drive);
+    free(kept);
+}
+END_TEST
+
 /* What the others are compared against, and what is chosen, are kept by number: they follow it. */
 START_TEST(a_number_that_is_named_elsewhere_is_changed_there)
 {
@@ -431,6 +459,7 @@ int main(void)
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, a_setup_is_taken_out_of_the_middle);
     tcase_add_test(tcase, a_number_that_is_named_elsewhere_is_changed_there);
+    tcase_add_test(tcase, what_goes_on_takes_nothing_with_it);
     tcase_add_test(tcase, the_first_setup_is_taken_out);
     tcase_add_loop_test(tcase, any_order_of_acts_is_stored_and_replayed_alike, 0, 8);
     tcase_add_loop_test(tcase, what_is_live_follows_from_records_and_samples, 0, 8);
