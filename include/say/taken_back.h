@@ -19,8 +19,8 @@ void say_back_made(char *text, size_t size, const struct session_record *record,
 bool say_back_changed(char *text, size_t size, const struct session_record *record,
                       enum effect_kind kind, int index, const void *to);
 /* What holds since, where a record of this kind has gone or come: '; setup 2, build 1 is on the
- * bike'. "" where that says nothing. */
+ * bike'. "" where that says nothing: a target or a band that was put back stands itself. */
 void say_back_now(char *text, size_t size, const struct session_record *record,
-                  enum effect_kind kind, int build, int target, int band);
+                  enum effect_kind kind, bool put_back, int build, int target, int band);
 
 #endif

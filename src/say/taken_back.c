@@ -188,17 +188,17 @@ bool say_back_changed(char *text, size_t size, const struct session_record *reco
 }
 
 void say_back_now(char *text, size_t size, const struct session_record *record,
-                  enum effect_kind kind, int build, int target, int band)
+                  enum effect_kind kind, bool put_back, int build, int target, int band)
 {
     text[0] = '\0';
     if ((kind == EFFECT_SETUP || kind == EFFECT_BUILD || kind == EFFECT_PLACING) && build >= 0) {
         const struct build_record *now = &record->build[build];
         snprintf(text, size, "; setup %d, build %d is on the bike",
                  record->setup[now->setup].number, now->ordinal);
-    } else if (kind == EFFECT_TARGET) {
+    } else if (kind == EFFECT_TARGET && !put_back) {
         snprintf(text, size, "; %s",
                  target >= 0 ? "the target before stands" : "there is no target");
-    } else if (kind == EFFECT_BAND) {
+    } else if (kind == EFFECT_BAND && !put_back) {
         snprintf(text, size, "; %s", band >= 0 ? "the band before stands" : "there is no band");
     }
 }

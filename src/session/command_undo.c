@@ -87,9 +87,6 @@ static void go_on(struct session *session, int64_t ended_sample)
     struct sample now = session->last;
     size_t count = 0;
     struct sample *since = NULL;
-    if (session->doing.activity == ACTIVITY_HOLD) {
-        session->analysis->hold[session->doing.hold].health.known = false;
-    }
     ride_measure_again(session, ended_sample);
     if (!ride_measure_is_on(session) || session->elsewhere == NULL) {
         memory_pin_begin(session->memory,
@@ -284,14 +281,13 @@ static void describe(const struct session *session, const struct act *act, char 
     }
 }
 
-static void tell(struct session *session, const struct act *act, const char *how, const char *what)
+static void tell(struct session *session, const struct act *act, bool put_back, const char *what)
 {
+    const char *how = put_back ? "put back" : "taken back";
     const struct act_image *image = main_image(act);
     char now[SAY_SIZE] = "", sentence[SAY_SIZE];
-    bool stands = act < session->acts->act + session->acts->count; /* put back: itself */
-    if (image != NULL &&
-        !(stands && (image->kind == EFFECT_TARGET || image->kind == EFFECT_BAND))) {
-        say_back_now(now, sizeof now, &session->record, image->kind, session->build,
+    if (image != NULL) {
+        say_back_now(now, sizeof now, &session->record, image->kind, put_back, session->build,
                      session->target, session->band);
     }
     snprintf(sentence, sizeof sentence, "%s%s", what, now);
@@ -409,7 +405,7 @@ bool command_undo(struct session *session, const struct words *words, struct pro
     acts->undone++;
     journal_choice_taken_back(session, false);
     work_out_anew(session, act);
-    tell(session, act, "taken back", what);
+    tell(session, act, false, what);
     if (!had_begun) {
         acts_forget_undone(session);
     }
@@ -463,7 +459,7 @@ bool command_redo(struct session *session, const struct words *words, struct pro
     if (made) {
         describe(session, act, what, sizeof what);
     }
-    tell(session, act, "put back", what);
+    tell(session, act, true, what);
     if (ridden) {
         int64_t ended_sample = act->thrown_away->ended_sample;
         free(act->thrown_away); /* not once more, when it is over */

@@ -233,22 +233,28 @@ START_TEST(what_is_in_force_now)
     static const struct {
         enum effect_kind kind;
         int build, target, band;
-        const char *told;
+        const char *told, *put_back;
     } rows[] = {
-        {EFFECT_SETUP, 1, -1, -1, "; setup 2, build 1 is on the bike"},
-        {EFFECT_BUILD, 0, -1, -1, "; setup 1, build 1 is on the bike"},
-        {EFFECT_PLACING, 0, -1, -1, "; setup 1, build 1 is on the bike"},
-        {EFFECT_SETUP, -1, -1, -1, ""},
-        {EFFECT_TARGET, 0, 0, -1, "; the target before stands"},
-        {EFFECT_TARGET, 0, -1, -1, "; there is no target"},
-        {EFFECT_BAND, 0, -1, 0, "; the band before stands"},
-        {EFFECT_BAND, 0, -1, -1, "; there is no band"},
-        {EFFECT_NOTE, 0, 0, 0, ""},
+        {EFFECT_SETUP, 1, -1, -1, "; setup 2, build 1 is on the bike",
+         "; setup 2, build 1 is on the bike"},
+        {EFFECT_BUILD, 0, -1, -1, "; setup 1, build 1 is on the bike",
+         "; setup 1, build 1 is on the bike"},
+        {EFFECT_PLACING, 0, -1, -1, "; setup 1, build 1 is on the bike",
+         "; setup 1, build 1 is on the bike"},
+        {EFFECT_SETUP, -1, -1, -1, "", ""},
+        {EFFECT_TARGET, 0, 0, -1, "; the target before stands", ""},
+        {EFFECT_TARGET, 0, -1, -1, "; there is no target", ""},
+        {EFFECT_BAND, 0, -1, 0, "; the band before stands", ""},
+        {EFFECT_BAND, 0, -1, -1, "; there is no band", ""},
+        {EFFECT_NOTE, 0, 0, 0, "", ""},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        say_back_now(text, sizeof text, record, rows[i].kind, rows[i].build, rows[i].target,
+        say_back_now(text, sizeof text, record, rows[i].kind, false, rows[i].build, rows[i].target,
                      rows[i].band);
         ck_assert_str_eq(text, rows[i].told);
+        say_back_now(text, sizeof text, record, rows[i].kind, true, rows[i].build, rows[i].target,
+                     rows[i].band);
+        ck_assert_str_eq(text, rows[i].put_back);
     }
 }
 END_TEST
