@@ -57,7 +57,7 @@ static void find_steps_alone(const struct session_record *record, int index,
             signal_cuts(record, index, samples, count, up, signal);
             bool known = hold_step_at(&signal->input, stepped->step_at_s, &step_mm) == MEASURE_OK;
             others = true;
-            moved = moved || !known || STEP_ALONE * fabs(step_mm) >= fabs(stepped->step_mm);
+            moved = moved || analysis_stepped_along(known, step_mm, stepped->step_mm);
         }
         result->step_alone[c] = others && !moved;
     }

@@ -26,6 +26,10 @@ void analysis_auxiliary_apart(const struct session_record *record, struct analys
 bool analysis_of_hold(const struct session_record *record, int index, sample_source *source,
                       void *context, struct analysis *analysis, struct problem *problem);
 
+/* step_in_hold.c: one channel of the body stepped by step_mm, and another by other_mm there: both
+ * did. Also where the other's is not known. */
+bool analysis_stepped_along(bool known, double other_mm, double step_mm);
+
 /* hold_sat_up.c: who tells of sitting up: channels of the body with a band that ends above. Of a
  * hold of practice, sample by sample; telling = 0: nobody. */
 struct up_teller {

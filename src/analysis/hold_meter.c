@@ -147,7 +147,7 @@ static void look_for_steps(struct hold_meter *meter, const struct analysis *anal
             }
             bool known = hold_stream_step_at(meter->stream[other], at_s, &other_mm) == MEASURE_OK;
             others = true;
-            moved = moved || !known || STEP_ALONE * fabs(other_mm) >= fabs(step_mm);
+            moved = moved || analysis_stepped_along(known, other_mm, step_mm);
         }
         meter->result.step_alone[c] = others && !moved;
     }

@@ -2,7 +2,16 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/step_in_hold.h"
 
+#include "analysis_inside.h"
+#include "measure/rules.h"
+
+#include <math.h>
 #include <string.h>
+
+bool analysis_stepped_along(bool known, double other_mm, double step_mm)
+{
+    return !known || STEP_ALONE * fabs(other_mm) >= fabs(step_mm);
+}
 
 static bool stepped_alone(const struct session_record *record, const struct analysis *analysis,
                           int hold, int channel)
