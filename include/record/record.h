@@ -384,6 +384,11 @@ void session_record_header(const struct session_record *record, struct session_h
 void session_record_take_header(struct session_record *record, const struct session_header *header);
 /* Index of the setup with this number, or -1. */
 int session_record_setup(const struct session_record *record, int number);
+/* No number of a check is there, and it is of nothing. */
+void check_record_clear(struct check_record *check);
+/* A board on the pads whose height nobody said, from which heights are told in place of the bottom
+ * bracket: it stands at 0. */
+bool tie_reading_is_datum(const struct tie_reading_record *reading);
 /* Index of the setup that others are compared with: the first one where it is not there. */
 int session_record_baseline(const struct session_record *record);
 /* Index of the run that '3' names, in '3.2' with its second lap or leg; *leg -1: the whole run.

@@ -26,8 +26,7 @@ bool across_from_board(const struct across_place *place)
 {
     for (int i = 0; i < place->record->tie_reading_count; i++) {
         const struct tie_reading_record *reading = &place->record->tie_reading[i];
-        if (reading->kind == TIE_READING_PLATE && reading->rest == REST_PADS &&
-            reading->channel == place->channel && reading->plate_height_mm == 0.0) {
+        if (reading->channel == place->channel && tie_reading_is_datum(reading)) {
             return true;
         }
     }

@@ -279,8 +279,7 @@ static void take_board(struct learning *learning, const struct session_record *r
         const char *channel =
             analysis_placing_of(record, reading->build)->channel[reading->channel].name;
         int at = board_of(learning, channel);
-        /* 0 was not said: heights were told from the board */
-        bool said = isfinite(reading->plate_height_mm) && reading->plate_height_mm != 0.0;
+        bool said = isfinite(reading->plate_height_mm) && !tie_reading_is_datum(reading);
         learning->board_mm = said && !any ? reading->plate_height_mm : learning->board_mm;
         any = any || said;
         if (at == CHANNELS_MAX || taken[at]) {

@@ -167,7 +167,7 @@ int learning_base_wanted(const struct learning *learning)
         }
     }
     wanted -= learning->counted[PHASE_BASE];
-    return (int)fmax(wanted, 0.0);
+    return wanted > 0 ? wanted : 0;
 }
 
 bool learning_asks_morning(const struct learning *learning)

@@ -63,8 +63,9 @@ static void clear_target(struct target_record *target)
     }
 }
 
-static void clear_check(struct check_record *check)
+void check_record_clear(struct check_record *check)
 {
+    memset(check, 0, sizeof *check);
     check->placing = check->build = check->channel = check->capture = -1;
     for (int i = 0; i < CHECK_PHASES_MAX; i++) {
         check->asked_mm[i] = NAN;
@@ -145,7 +146,7 @@ void session_record_clear(struct session_record *record)
         leg_record_clear(&record->leg[i]);
     }
     for (int i = 0; i < CHECKS_MAX; i++) {
-        clear_check(&record->check[i]);
+        check_record_clear(&record->check[i]);
     }
 }
 
@@ -182,6 +183,12 @@ int session_record_setup(const struct session_record *record, int number)
         }
     }
     return -1;
+}
+
+bool tie_reading_is_datum(const struct tie_reading_record *reading)
+{
+    return reading->kind == TIE_READING_PLATE && reading->rest == REST_PADS &&
+           reading->plate_height_mm == 0.0;
 }
 
 int session_record_baseline(const struct session_record *record)

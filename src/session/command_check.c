@@ -150,7 +150,7 @@ static void judge(struct session *session)
     } else {
         struct check_findings findings;
         double shift_mm = 0.0;
-        memset(check, 0, sizeof *check); /* of a record that was taken out its mark stands there */
+        check_record_clear(check); /* of a record that was taken out its mark stands there */
         check->uuid = machine_uuid(session, EFFECT_CHECK, record->check_count);
         check->placing = session->placing;
         check->build = session->build;
