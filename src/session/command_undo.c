@@ -3,12 +3,10 @@
 #include "commands.h"
 
 #include "bands_proposed.h"
-#include "capture.h"
+#include "going_on.h"
 #include "heights.h"
 #include "machine_effects.h"
 #include "removal.h"
-#include "resit.h"
-#include "ride_measure.h"
 #include "say/say.h"
 #include "say/taken_back.h"
 
@@ -20,95 +18,6 @@
 
 /* The last act taken back, and put back again: its records as they were, from their images. What
  * follows from records is worked out anew, as it is after any other change. */
-
-/* ---- what is in progress -----------------------------------------------------------------------
- */
-
-static void take_activity(struct session *session, const struct act_activity *activity)
-{
-    session->doing = *activity;
-    session->begun = activity->activity != ACTIVITY_NONE;
-    session->progress_second = session->check_quarter = -1;
-}
-
-/* The image of what it stopped; NULL: it stopped nothing. */
-static const struct act_image *stopped_by(const struct act *act)
-{
-    for (int i = 0; i < act->image_count; i++) {
-        if (act->image[i].of == IMAGE_ACTIVITY) {
-            return &act->image[i];
-        }
-    }
-    return NULL;
-}
-
-/* The act that took this capture's place. */
-static struct act *act_of_capture(struct acts *acts, int capture)
-{
-    for (int a = acts->count - 1; a >= 0; a--) {
-        for (int i = 0; i < acts->act[a].image_count; i++) {
-            const struct act_image *image = &acts->act[a].image[i];
-            if (image->of == IMAGE_RECORD && image->kind == EFFECT_CAPTURE && image->made &&
-                image->index == capture) {
-                return &acts->act[a];
-            }
-        }
-    }
-    return NULL;
-}
-
-/* Why it can't go on: it was too long ago, or the rider has got up since, whose readings would be
- * the hold's; NULL: it can. From the samples alone: the same when the session is replayed, where
- * more of them are at hand. */
-static const char *why_not_gone_on(struct session *session, const struct act_activity *stopped)
-{
-    const struct sample *samples = NULL;
-    size_t count = 0;
-    bool hold = stopped->activity == ACTIVITY_HOLD;
-    enum hold_purpose purpose = hold ? session->record.hold[stopped->hold].purpose : PURPOSE_NONE;
-    int64_t first = session->record.capture[stopped->capture].first_sample;
-    if (purpose == PURPOSE_RIDE) {
-        first = stopped->ended_sample; /* before that it is read again in pieces */
-    }
-    if (session->last.time_us - stopped->ended_us > (int64_t)(SAMPLE_MEMORY_S * 1e6) ||
-        !session_samples(session, first, session->last.number, &samples, &count)) {
-        return "the readings since are not in memory";
-    }
-    bool up = hold && purpose == PURPOSE_NONE &&
-              resit_was_since(session, stopped->hold, stopped->ended_sample);
-    return up ? "the rider has sat up since" : NULL;
-}
-
-/* What was stopped goes on as if it had not been: with the readings since. */
-static void go_on(struct session *session, int64_t ended_sample)
-{
-    struct act *act = act_of_capture(session->acts, session->doing.capture);
-    const struct sample *samples = NULL;
-    struct sample now = session->last;
-    size_t count = 0;
-    struct sample *since = NULL;
-    ride_measure_again(session, ended_sample);
-    if (!ride_measure_is_on(session) || session->elsewhere == NULL) {
-        memory_pin_begin(session->memory,
-                         session->record.capture[session->doing.capture].first_sample);
-    }
-    if (act != NULL) {
-        act->running = true;
-    }
-    if (session_samples(session, ended_sample + 1, now.number, &samples, &count)) {
-        since = malloc((count + 1) * sizeof *since);
-    }
-    if (since != NULL && count > 0) {
-        memcpy(since, samples, count * sizeof *since);
-    }
-    for (size_t i = 0; since != NULL && i < count && session->doing.activity != ACTIVITY_NONE;
-         i++) {
-        session->last = since[i];
-        capture_sample(session, &since[i]);
-    }
-    session->last = now;
-    free(since);
-}
 
 /* ---- images ------------------------------------------------------------------------------------
  */
@@ -147,7 +56,7 @@ static void swap_activity(struct session *session, struct act_activity *image)
     struct act_activity now = session->doing;
     now.ended_sample = image->ended_sample;
     now.ended_us = image->ended_us;
-    take_activity(session, image);
+    going_on_take(session, image);
     *image = now;
 }
 
@@ -295,59 +204,8 @@ static void tell(struct session *session, const struct act *act, bool put_back, 
     machine_say(session, "%s: %s", how, sentence);
 }
 
-/* What has been said of it stays, also where it is over by now. */
-static void go_on_and_say(struct session *session, int64_t ended_sample)
-{
-    char said[sizeof session->message], ended[sizeof session->message];
-    text_copy(said, sizeof said, session->message);
-    go_on(session, ended_sample);
-    if (session->doing.activity == ACTIVITY_NONE) {
-        text_copy(ended, sizeof ended, session->message);
-        machine_say(session, "%.250s; since then %.250s", said, ended);
-    }
-}
-
-/* A hold or target that was taken back while it was ridden is put back as it was: it goes on, while
- * the readings since are there. Its records are there again. */
-static bool ridden_again(struct session *session, struct act *act)
-{
-    const struct act_activity *was = act->thrown_away;
-    bool ridden =
-        was != NULL && (was->activity == ACTIVITY_HOLD || was->activity == ACTIVITY_TARGET);
-    if (!ridden || session->doing.activity != ACTIVITY_NONE ||
-        why_not_gone_on(session, was) != NULL) {
-        return false;
-    }
-    session->record.capture[was->capture].last_sample = 0; /* it runs */
-    machine_emit(session, EFFECT_CAPTURE, was->capture);
-    if (was->activity == ACTIVITY_HOLD) {
-        session->record.hold[was->hold].status = HOLD_RUNNING;
-        machine_emit(session, EFFECT_HOLD, was->hold);
-    }
-    take_activity(session, was);
-    return true;
-}
-
 /* ---- the commands ------------------------------------------------------------------------------
  */
-
-/* What was begun by mistake: a countdown that had recorded nothing leaves nothing. */
-static bool cancel_running(struct session *session, struct act *act)
-{
-    bool begun = session->begun;
-    act->running = false;
-    free(act->thrown_away);
-    act->thrown_away = begun ? malloc(sizeof *act->thrown_away) : NULL;
-    if (act->thrown_away != NULL) { /* else it can't be gone on with */
-        *act->thrown_away = session->doing;
-        act->thrown_away->ended_sample = session->last.number;
-        act->thrown_away->ended_us = session->last.time_us;
-    }
-    if (session->doing.activity != ACTIVITY_NONE) {
-        capture_cancel(session);
-    }
-    return begun;
-}
 
 static void drop_last(struct acts *acts)
 {
@@ -368,8 +226,8 @@ bool command_undo(struct session *session, const struct words *words, struct pro
     if (act == NULL) {
         return problem_set(problem, "undo: there is nothing left to take back");
     }
-    const struct act_image *stopped = stopped_by(act);
-    const char *why_not = stopped != NULL ? why_not_gone_on(session, stopped->bytes) : NULL;
+    const struct act_activity *stopped = going_on_stopped(act);
+    const char *why_not = stopped != NULL ? going_on_why_not(session, stopped) : NULL;
     if (why_not != NULL) {
         snprintf(what, sizeof what, "%s", act->line);
         drop_last(acts); /* what was taken back before can still be put back */
@@ -380,7 +238,7 @@ bool command_undo(struct session *session, const struct words *words, struct pro
         session->message_is_problem = true;
         return true;
     }
-    bool had_begun = !act->running || cancel_running(session, act);
+    bool had_begun = !act->running || going_on_cancel(session, act);
     if (act->image_count == 0) {
         acts_forget_undone(session);
         drop_last(acts);
@@ -409,10 +267,9 @@ bool command_undo(struct session *session, const struct words *words, struct pro
     if (!had_begun) {
         acts_forget_undone(session);
     }
-    if (stopped != NULL) {
-        /* the swap left the state after the stop in the image */
-        const struct act_activity *after = stopped->bytes;
-        go_on_and_say(session, after->ended_sample);
+    if (stopped != NULL && session->doing.activity != ACTIVITY_NONE) {
+        going_on(session,
+                 stopped->ended_sample); /* the image has the state after the stop by now */
     }
     return true;
 }
@@ -435,12 +292,8 @@ bool command_redo(struct session *session, const struct words *words, struct pro
     if (!made) {
         describe(session, act, what, sizeof what);
     }
-    if (stopped_by(act) != NULL && session->doing.activity != ACTIVITY_NONE) {
-        struct act *begun = act_of_capture(acts, session->doing.capture);
-        memory_pin_end(session->memory, session->last.number);
-        if (begun != NULL) {
-            begun->running = false;
-        }
+    if (going_on_stopped(act) != NULL && session->doing.activity != ACTIVITY_NONE) {
+        going_on_ends(session);
     }
     for (int i = 0; i < act->image_count; i++) {
         if (act->image[i].of == IMAGE_REMOVED) {
@@ -453,18 +306,23 @@ bool command_redo(struct session *session, const struct words *words, struct pro
     }
     acts->count++;
     acts->undone--;
-    bool ridden = ridden_again(session, act);
+    const char *why_not = NULL;
+    bool ridden = going_on_again(session, act, &why_not);
     journal_choice_taken_back(session, true);
     work_out_anew(session, act);
     if (made) {
         describe(session, act, what, sizeof what);
+    }
+    if (why_not != NULL) {
+        size_t used = strlen(what);
+        text_append(what, sizeof what, &used, "; it does not go on: %s", why_not);
     }
     tell(session, act, true, what);
     if (ridden) {
         int64_t ended_sample = act->thrown_away->ended_sample;
         free(act->thrown_away); /* not once more, when it is over */
         act->thrown_away = NULL;
-        go_on_and_say(session, ended_sample);
+        going_on(session, ended_sample);
     }
     return true;
 }

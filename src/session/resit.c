@@ -25,53 +25,57 @@ static bool goes_on(const struct session *session)
            memcmp(&record->hold[watch->hold].uuid, &watch->of, sizeof watch->of) == 0;
 }
 
-/* How many channels of the body are seen, and how many of them are far over where they were held.
- */
-static void look(const struct session *session, int hold, const struct sample *sample, int *seen,
-                 int *up)
-{
-    const struct analysis *analysis = session->analysis;
-    const struct hold_result *held = &analysis->hold[hold];
-    *seen = *up = 0;
-    for (int c = 0; c < analysis->channel_count; c++) {
-        bool known = analysis->body[c] && held->has[c] && held->summary[c].status == MEASURE_OK;
-        if (known && sample->quality[c] == READING_GOOD) {
-            double height_mm = analysis_height_mm(&session->record, analysis, session->build, c,
-                                                  sample->range_tenth_mm[c]);
-            ++*seen;
-            *up += height_mm - held->summary[c].mean_mm > RESIT_UP_MM;
-        }
-    }
-}
+/* Where each part of the body was held on a build; NAN: not known. */
+struct held {
+    int build;
+    double at_mm[CHANNELS_MAX];
+};
 
-/* How long it is since the sample before. */
-static double step(const struct session *session, struct resit_watch *watch,
-                   const struct sample *sample)
+/* One sample more. */
+static void step(const struct session *session, const struct held *held, struct resit_watch *watch,
+                 const struct sample *sample)
 {
     double step_s = (double)(sample->time_us - watch->last_us) / 1e6;
-    int seen, up;
+    int seen = 0, up = 0;
+    for (int c = 0; c < session->analysis->channel_count; c++) {
+        if (!isnan(held->at_mm[c]) && sample->quality[c] == READING_GOOD) {
+            double height_mm = analysis_height_mm(&session->record, session->analysis, held->build,
+                                                  c, sample->range_tenth_mm[c]);
+            seen++;
+            up += height_mm - held->at_mm[c] > RESIT_UP_MM;
+        }
+    }
     watch->last_us = sample->time_us;
-    look(session, watch->hold, sample, &seen, &up);
     watch->looked_s += step_s;
     watch->unseen_s = seen > 0 ? 0.0 : watch->unseen_s + step_s;
     watch->up_s = up > 0 ? watch->up_s + step_s : seen > 0 ? 0.0 : watch->up_s;
     watch->up = watch->up || watch->up_s >= RESIT_UP_S;
-    return step_s;
+    watch->blind = watch->blind || sample->link_gap_before || step_s >= RESIT_UP_S ||
+                   watch->unseen_s >= RESIT_UP_S;
 }
 
-bool resit_was_since(struct session *session, int hold, int64_t sample)
+enum resit resit_since(struct session *session, int build, int64_t first, int64_t sample)
 {
     const struct sample *samples = NULL;
     size_t count = 0;
-    struct resit_watch watch = {.hold = hold};
-    if (!session_samples(session, sample, session->last.number, &samples, &count) || count == 0) {
-        return false;
+    struct resit_watch watch = {.hold = -1};
+    struct held held = {.build = build};
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        struct hold_summary summary;
+        bool known = c < session->analysis->channel_count && session->analysis->body[c] &&
+                     analysis_stretch(&session->record, session->analysis, build, c, first, sample,
+                                      session_samples, session, NULL, &summary) &&
+                     summary.status == MEASURE_OK;
+        held.at_mm[c] = known ? summary.mean_mm : NAN;
     }
-    watch.last_us = samples[0].time_us;
+    if (!session_samples(session, sample, session->last.number, &samples, &count)) {
+        return RESIT_UNKNOWN;
+    }
+    watch.last_us = count > 0 ? samples[0].time_us : 0;
     for (size_t i = 1; i < count && !watch.up; i++) {
-        step(session, &watch, &samples[i]);
+        step(session, &held, &watch, &samples[i]);
     }
-    return watch.up;
+    return watch.up ? RESIT_SEEN : watch.blind ? RESIT_UNKNOWN : RESIT_NOT_SEEN;
 }
 
 void resit_sample(struct session *session, const struct sample *sample)
@@ -81,11 +85,16 @@ void resit_sample(struct session *session, const struct sample *sample)
         watch->hold = -1;
         return;
     }
-    double step_s = step(session, watch, sample);
-    bool others = session->begun && (session->doing.activity == ACTIVITY_PLATE ||
-                                     session->doing.activity == ACTIVITY_CHECK);
-    watch->blind = watch->blind || others || sample->link_gap_before || step_s >= RESIT_UP_S ||
-                   watch->unseen_s >= RESIT_UP_S;
+    const struct hold_result *result = &session->analysis->hold[watch->hold];
+    struct held held = {.build = session->build};
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        bool known =
+            session->analysis->body[c] && result->has[c] && result->summary[c].status == MEASURE_OK;
+        held.at_mm[c] = known ? result->summary[c].mean_mm : NAN;
+    }
+    step(session, &held, watch, sample);
+    watch->blind = watch->blind || (session->begun && (session->doing.activity == ACTIVITY_PLATE ||
+                                                       session->doing.activity == ACTIVITY_CHECK));
 }
 
 enum resit resit_found(const struct session *session)

@@ -16,9 +16,9 @@ void resit_begin(struct session *session);
 void resit_sample(struct session *session, const struct sample *sample);
 /* As the next free hold of the build begins. */
 enum resit resit_found(const struct session *session);
-/* Was the rider up since this sample, from where a hold was held? False also where it is not known.
- */
-bool resit_was_since(struct session *session, int hold, int64_t sample);
+/* Was the rider up since a sample, from where the body was held from the first to that one? Unknown
+ * where nothing tells: too little was held, or the body was not seen since. */
+enum resit resit_since(struct session *session, int build, int64_t first, int64_t sample);
 /* There was a hold before on this build, and the rider has not been seen to sit up since. */
 bool resit_is_due(const struct session *session);
 

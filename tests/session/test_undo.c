@@ -218,6 +218,70 @@ START_TEST(a_hold_does_not_go_on_over_a_rider_who_sat_up)
 }
 END_TEST
 
+/* Taken back before anybody could have got up, it goes on also where it had no level yet; later
+ * not, nor where the body was not seen since. */
+START_TEST(a_hold_does_not_go_on_where_nothing_tells_whether_the_rider_sat_up)
+{
+    static const struct {
+        int samples, since;
+        uint8_t quality;
+        bool goes_on;
+    } cases[] = {{8, 40, READING_GOOD, true},
+                 {8, 60, READING_GOOD, false},
+                 {1000, 60, READING_GOOD, true},
+                 {1000, 60, READING_MISSING, false},
+                 {1000, 40, READING_MISSING, true}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct drive drive;
+        begin(&drive);
+        drive.stays_down = true;
+        drive_do(&drive, "hold 60s free settle=0s");
+        drive_samples(&drive, cases[i].samples);
+        drive_do(&drive, "stop");
+        drive.quality = cases[i].quality;
+        drive_samples(&drive, cases[i].since);
+        drive_do(&drive, "undo");
+        ck_assert_msg(session_phase(drive.session) == (cases[i].goes_on ? VIEW_HOLD : VIEW_LIVE),
+                      "case %zu", i);
+        if (!cases[i].goes_on) {
+            assert_said(&drive, "whether the rider has sat up since is not known");
+        }
+        drive_end(&drive);
+    }
+}
+END_TEST
+
+/* A target that was thrown away, a hold that was taken back while it was ridden. */
+START_TEST(nothing_else_goes_on_over_a_rider_who_sat_up)
+{
+    static const char *const lines[][3] = {
+        {"target at_least=60s at_most=60s settle=0s", "stop", "undo"},
+        {"target at_least=60s at_most=60s settle=0s", "undo", "redo"},
+        {"hold 60s free settle=0s", "undo", "redo"}};
+    for (size_t i = 0; i < 2 * sizeof lines / sizeof lines[0]; i++) {
+        struct drive drive;
+        const char *const *line = lines[i / 2];
+        begin(&drive);
+        drive.stays_down = true;
+        drive_do(&drive, line[0]);
+        drive_samples(&drive, 1000);
+        enum view_phase phase = session_phase(drive.session);
+        drive_do(&drive, line[1]);
+        drive.body_mm[0] += i % 2 == 0 ? 300.0 : 0.0;
+        drive_samples(&drive, 100);
+        drive.body_mm[0] -= i % 2 == 0 ? 300.0 : 0.0;
+        drive_do(&drive, line[2]);
+        ck_assert_msg(session_phase(drive.session) == (i % 2 == 0 ? VIEW_LIVE : phase), "case %zu",
+                      i);
+        if (i % 2 == 0) {
+            assert_said(&drive, "the rider has sat up since");
+            drive_do(&drive, "hold 10s free settle=0s"); /* nothing is in progress */
+        }
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 static bool at_hand_elsewhere(void *context, int64_t first, int64_t last,
                               const struct sample **samples, size_t *count)
 {
@@ -472,6 +536,8 @@ int main(void)
     tcase_add_test(tcase, a_stop_goes_on_while_its_readings_are_there);
     tcase_add_test(tcase, what_was_thrown_away_is_ridden_on_when_put_back);
     tcase_add_test(tcase, a_hold_does_not_go_on_over_a_rider_who_sat_up);
+    tcase_add_test(tcase, a_hold_does_not_go_on_where_nothing_tells_whether_the_rider_sat_up);
+    tcase_add_test(tcase, nothing_else_goes_on_over_a_rider_who_sat_up);
     tcase_add_test(tcase, what_was_refused_is_refused_when_it_is_replayed);
     tcase_add_test(tcase, a_stop_long_ago_stays);
     tcase_add_test(tcase, what_is_asked_for_comes_back_too);
