@@ -51,6 +51,7 @@ enum wire_note_kind {
                                doubtful */
     WIRE_STATUS_WORDS,      /* the same in words */
     WIRE_UNIT_UNSAID,       /* taken as mm */
+    WIRE_UNIT_DOUBTFUL,     /* the same, and in mm no rider is at value, about which column lies */
     WIRE_UNNAMED,           /* several columns without names, each taken for a sensor */
     WIRE_LIKE_A_RIDE,       /* column only rises beside them: the log of a ride? */
     WIRE_KEYED,             /* one sensor a line, told apart by label: value = how many */

@@ -42,5 +42,7 @@ double speed_search_next(struct speed_search *search, int64_t now_us);
 
 /* How many of the bytes are no text (ASCII or UTF-8 with usual control characters). */
 size_t speed_search_strange(const char *bytes, size_t length);
+/* Are they so many that it is none at all? */
+bool speed_search_is_no_text(const char *bytes, size_t length);
 
 #endif

@@ -33,7 +33,6 @@ struct wire_finding {
     enum wire_cause cause;
     struct problem problem; /* the decoder's, where it has one */
     struct decoder_counts counts;
-    size_t strange_bytes;
     bool has_proposal; /* how it may be read: */
     struct decoder_options proposal;
     /* What comes of it so, or as it is where it reads. */

@@ -51,6 +51,11 @@ size_t speed_search_strange(const char *bytes, size_t length)
     return strange;
 }
 
+bool speed_search_is_no_text(const char *bytes, size_t length)
+{
+    return speed_search_strange(bytes, length) * 6 > length;
+}
+
 static double go_to(struct speed_search *search, double baud, int64_t now_us)
 {
     search->baud = baud;

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "measure/rules.h"
+#include "rig/auxiliary.h"
 #include "rig/dialect.h"
 #include "rig/plain_dress.h"
 #include "rig/speed_search.h"
@@ -70,6 +71,19 @@ static bool is_plausible(const struct reading *reading)
         }
     }
     return reading->info.channel_count > 0;
+}
+
+/* Nothing says the unit, and in mm no channel lies where a rider may be. */
+static bool unit_is_doubtful(const struct reading *reading)
+{
+    int doubtful = 0, ranges = 0;
+    for (int i = 0; i < reading->info.note_count; i++) {
+        doubtful += reading->info.note[i].kind == WIRE_UNIT_DOUBTFUL ? 1 : 0;
+    }
+    for (int c = 0; c < reading->info.channel_count; c++) {
+        ranges += auxiliary_of(reading->info.channel_name[c]) < 0 ? 1 : 0;
+    }
+    return doubtful > 0 && doubtful == ranges;
 }
 
 static void show(struct wire_finding *finding, const struct reading *reading)
@@ -277,14 +291,16 @@ void wire_look(const char *bytes, size_t length, const struct decoder_options *s
     if (length == 0) {
         return;
     }
-    finding->strange_bytes = speed_search_strange(bytes, length);
     bool reads = read_with(bytes, length, options, &reading);
     finding->problem = reading.problem;
     finding->counts = reading.counts;
     if (reads) {
-        finding->cause = WIRE_READS;
         show(finding, &reading);
-    } else if (finding->strange_bytes * 6 > length) {
+        finding->cause = unit_is_doubtful(&reading) ? WIRE_UNIT : WIRE_READS;
+        if (finding->cause == WIRE_UNIT) {
+            propose_unit(finding, bytes, length, options);
+        }
+    } else if (speed_search_is_no_text(bytes, length)) {
         finding->cause = WIRE_NO_TEXT;
     } else if (length >= 4 * BYTES_TO_TELL && !has_line_ends(bytes, length)) {
         finding->cause = WIRE_NO_LINE_ENDS;

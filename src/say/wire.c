@@ -55,6 +55,9 @@ static const struct {
     [WIRE_STATUS_WORDS] = {"%s is taken for a status: readings where it is not ok are doubtful",
                            false},
     [WIRE_UNIT_UNSAID] = {"nothing says the unit: taken as mm (--unit)", false},
+    [WIRE_UNIT_DOUBTFUL] = {"%s is about %s, and nothing says the unit: in mm no rider is there "
+                            "(--unit)",
+                            false},
     [WIRE_UNNAMED] = {"the columns have no names: each is taken for a sensor (--columns)", false},
     [WIRE_LIKE_A_RIDE] = {"%s only rises, as the way that was ridden: the others move like the "
                           "log of a ride, power and cadence, not like ranges",

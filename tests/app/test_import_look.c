@@ -18,11 +18,11 @@ struct looked {
     char *told;
 };
 
-/* answers: what a person types; NULL: nobody is there. */
-static struct looked look(const char *folder, const char *name, const char *text,
-                          const char *answers)
+/* said: on the command line. answers: what a person types; NULL: nobody is there. */
+static struct looked look_with(const char *folder, const char *name, const char *text,
+                               const struct decoder_options *said, const char *answers)
 {
-    struct looked looked = {.done = false};
+    struct looked looked = {.done = false, .options = *said};
     char path[512];
     size_t size = 0;
     program_write_file(folder, name, text);
@@ -36,6 +36,13 @@ static struct looked look(const char *folder, const char *name, const char *text
         fclose(looked.look.answers);
     }
     return looked;
+}
+
+static struct looked look(const char *folder, const char *name, const char *text,
+                          const char *answers)
+{
+    static const struct decoder_options nothing_said;
+    return look_with(folder, name, text, &nothing_said, answers);
 }
 
 /* 20 lines of numbers under a heading ("" none); a step of the time, and a range that moves. */
@@ -104,6 +111,42 @@ START_TEST(what_is_not_certain_is_refused_with_the_option_that_settles_it)
 }
 END_TEST
 
+/* Named columns of which nothing says the unit, where no rider is in mm: asked, as proposed where
+ * all are so, and not where another one says that they are mm. */
+START_TEST(ranges_that_no_rider_has_in_mm_are_asked_about)
+{
+    static const struct {
+        const char *columns, *unit, *answers, *proposed, *taken;
+    } cases[] = {
+        {"head=2,chest=3", "", NULL, "('--columns head=2,chest=3 --unit cm' reads it)", NULL},
+        {"head=2,chest=3", "", "\n", "Enter: --columns head=2,chest=3 --unit cm;", "cm"},
+        {"head=2,chest=3", "", "mm\n", "Enter: ", "mm"},
+        {"head=2,chest=3", "mm", NULL, NULL, "mm"},
+        {"head=2,pads=4", "", NULL, "in mm no rider is there (--unit)", NULL},
+    };
+    const char *folder = program_folder();
+    char text[4096];
+    size_t used = (size_t)sprintf(text, "time_ms,head,chest,pads\n");
+    for (int i = 0; i < 20; i++) {
+        used += (size_t)sprintf(text + used, "%d,41.%d,24.%d,31%d\n", i * 20, i * 7 % 10,
+                                i * 3 % 10, i * 7 % 10);
+    }
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct decoder_options said = {.columns = ""};
+        snprintf(said.columns, sizeof said.columns, "%s", cases[i].columns);
+        snprintf(said.unit, sizeof said.unit, "%s", cases[i].unit);
+        struct looked looked = look_with(folder, "a.csv", text, &said, cases[i].answers);
+        const char *seen = looked.done ? looked.told : looked.problem.sentence;
+        ck_assert_msg(looked.done == (cases[i].taken != NULL), "case %zu: %s", i, seen);
+        ck_assert_msg(cases[i].proposed == NULL || strstr(seen, cases[i].proposed) != NULL,
+                      "case %zu: %s", i, seen);
+        ck_assert_str_eq(looked.options.unit, cases[i].taken != NULL ? cases[i].taken : "");
+        free(looked.told);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(answers_are_taken_and_taken_back)
 {
     static const struct {
@@ -139,6 +182,7 @@ int main(void)
     TCase *tests = tcase_create("import_look");
     tcase_add_test(tests, each_column_is_told_with_what_it_is_taken_for);
     tcase_add_test(tests, what_is_not_certain_is_refused_with_the_option_that_settles_it);
+    tcase_add_test(tests, ranges_that_no_rider_has_in_mm_are_asked_about);
     tcase_add_test(tests, answers_are_taken_and_taken_back);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -218,6 +218,66 @@ START_TEST(a_still_plate_for_an_hour)
 }
 END_TEST
 
+/* Named columns are taken as they are: in centimetres of which nothing says so, that is marked. */
+START_TEST(ranges_that_no_rider_has_in_mm_are_marked)
+{
+    static const char doubt[] =
+        "'chest' is about 24, and nothing says the unit: in mm no rider is there (--unit)";
+    char text[8192] = "time_ms,head,chest\n";
+    size_t used = strlen(text);
+    for (int i = 0; i < 300; i++) {
+        used += (size_t)snprintf(text + used, sizeof text - used, "%d,%d,24.%d\n", 20 * i,
+                                 410 + i % 2, i * 7 % 2);
+    }
+    program_write_file(folder, "cm.csv", text);
+    struct program_result result = RUN("--columns", "head=2,chest=3", "cm.csv");
+    ck_assert_msg(strstr(result.output, doubt) != NULL, "%s%s", result.output, result.errors);
+    ck_assert_ptr_null(strstr(result.output, "'head'"));
+    program_free(&result);
+    result = RUN("--json", "--columns", "chest=3", "cm.csv");
+    struct json_value *json = read_json(&result);
+    ck_assert_str_eq(json_text_at(json, "doubts/0"), doubt);
+    json_free(json);
+    result = RUN("--columns", "chest=3", "--unit", "mm", "cm.csv");
+    ck_assert_msg(result.output[0] != '!', "%s", result.output);
+    program_free(&result);
+    for (int unsaid = 0; unsaid < 2; unsaid++) {
+        result =
+            program_run(folder, NULL,
+                        (const char *const[]){"listen", "cm.csv?speed=max", "--health", "--columns",
+                                              "chest=3", unsaid ? NULL : "--unit", "mm", NULL});
+        ck_assert_msg((strstr(result.output, doubt) != NULL) == unsaid, "%s", result.output);
+        ck_assert_msg((strstr(result.output, "nothing to complain of") == NULL) == unsaid, "%s",
+                      result.output);
+        program_free(&result);
+    }
+}
+END_TEST
+
+/* Some numbers among bytes that are no text, as any program has: the same as text reads. */
+START_TEST(a_binary_file_is_no_recording)
+{
+    char text[16384];
+    for (int binary = 0; binary < 2; binary++) {
+        size_t used = 0;
+        for (int line = 0; line < 420; line++) {
+            for (int i = 0; i < 20 && line < 400; i++) {
+                text[used++] = (char)((binary != 0 ? 0x80 : 'a') + (line * 7 + i) % 26);
+            }
+            used += (size_t)snprintf(text + used, sizeof text - used, line < 400 ? "\n" : "%d\n",
+                                     400 + line % 7);
+        }
+        program_write_file(folder, "it", text);
+        struct program_result result = RUN("it");
+        ck_assert_msg(result.status == binary, "%s%s", result.output, result.errors);
+        ck_assert_msg(binary == 0 || (strstr(result.errors, "no recording of readings") != NULL &&
+                                      strstr(result.errors, "400 of its 420 lines") != NULL),
+                      "%s", result.errors);
+        program_free(&result);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("measure");
@@ -229,6 +289,8 @@ int main(void)
     tcase_add_test(tests, raw_leaves_everything_in);
     tcase_add_test(tests, raw_of_a_stream_is_its_readings);
     tcase_add_test(tests, bad_input_gets_a_sentence);
+    tcase_add_test(tests, ranges_that_no_rider_has_in_mm_are_marked);
+    tcase_add_test(tests, a_binary_file_is_no_recording);
     tcase_add_test(tests, a_still_plate_for_an_hour);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -84,6 +84,8 @@ START_TEST(each_note_names_its_column_and_value)
         {{.kind = WIRE_STATUS_WORDS, .column = 4},
          "column 4 is taken for a status: readings where it is not ok are doubtful"},
         {{.kind = WIRE_UNIT_UNSAID}, "nothing says the unit: taken as mm (--unit)"},
+        {{.kind = WIRE_UNIT_DOUBTFUL, .column = 3, .name = "chest", .value_milli = 24010},
+         "'chest' is about 24.01, and nothing says the unit: in mm no rider is there (--unit)"},
         {{.kind = WIRE_UNNAMED},
          "the columns have no names: each is taken for a sensor (--columns)"},
         {{.kind = WIRE_LIKE_A_RIDE, .column = 2},

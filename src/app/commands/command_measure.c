@@ -11,8 +11,10 @@
 #include "measure/statistics.h"
 #include "report/json_parts.h"
 #include "rig/reader.h"
+#include "rig/speed_search.h"
 #include "say/rig.h"
 #include "say/say.h"
+#include "say/wire.h"
 
 #include <getopt.h>
 #include <math.h>
@@ -22,6 +24,8 @@
 
 /* holdline measure FILE: the measures of one recorded stream, without a store. */
 
+#define BYTES_TO_TELL 4096
+
 struct stream {
     double *time_s;
     double *value_mm[CHANNELS_MAX];
@@ -29,6 +33,8 @@ struct stream {
     size_t count, capacity;
     uint64_t lost;
     int channels;
+    struct rig_health health;
+    struct decoder_counts counts;
     double
         assumed_rate_hz; /* nothing says the rate: the time axis is made of this; 0 = it is not */
     bool failed;
@@ -83,6 +89,34 @@ static void on_sample(void *context, const struct sample *sample)
     }
 }
 
+/* Is a file's beginning no text? Not asked of standard input, which is read by now. */
+static bool is_binary(const char *file)
+{
+    char bytes[BYTES_TO_TELL];
+    FILE *stream = text_equal(file, "-") ? NULL : fopen(file, "rb");
+    size_t length = stream != NULL ? fread(bytes, 1, sizeof bytes, stream) : 0;
+    if (stream != NULL) {
+        fclose(stream);
+    }
+    return speed_search_is_no_text(bytes, length);
+}
+
+/* Of a program or a picture some bytes read as lines of numbers, too. */
+static bool is_recording(const struct stream *stream, const char *file, struct problem *problem)
+{
+    uint64_t rejected = stream->health.rejected;
+    if (stream->count == 0) {
+        return problem_set(problem,
+                           "%s: no readings in it (holdline listen says what was rejected)", file);
+    }
+    return 2 * rejected <= stream->counts.lines || !is_binary(file) ||
+           problem_set(problem,
+                       "%s: no recording of readings: it is no text, and %llu of its %llu lines "
+                       "make no sense (of binary frames: --layout)",
+                       file, (unsigned long long)rejected,
+                       (unsigned long long)stream->counts.lines);
+}
+
 static bool read_stream(const char *file, const char *rate, const struct decoder_options *decoder,
                         struct stream *stream, struct rig_info *info, struct problem *problem)
 {
@@ -101,6 +135,8 @@ static bool read_stream(const char *file, const char *rate, const struct decoder
         result = reader_step(reader, 1000, on_sample, stream, problem);
     }
     *info = *reader_info(reader);
+    stream->health = *reader_health(reader);
+    stream->counts = *reader_counts(reader);
     stream->channels = info->channel_count;
     const struct link *opened = reader_link(reader);
     stream->assumed_rate_hz =
@@ -112,9 +148,7 @@ static bool read_stream(const char *file, const char *rate, const struct decoder
     if (stream->failed) {
         return problem_set(problem, "%s: no memory for its samples", file);
     }
-    return stream->count > 0 ||
-           problem_set(problem, "%s: no readings in it (holdline listen says what was rejected)",
-                       file);
+    return is_recording(stream, file, problem);
 }
 
 static void summarise(const struct stream *stream, const struct rig_info *info, int channel,
@@ -213,6 +247,8 @@ static void print_numbers(const struct bare_numbers *list, double rate_hz, bool 
     begin_json(&json, "numbers", list->count, 0, NAN, lag_1);
     print_json(&json, "numbers", &summary);
     json_array_end(&json);
+    json_array_member(&json, "doubts");
+    json_array_end(&json);
     json_object_end(&json);
 }
 
@@ -233,6 +269,29 @@ static bool measure_numbers(const char *file, const char *rate, bool as_json,
     return numbers;
 }
 
+/* What a person should look at before the numbers are believed: how the lines were taken, and how
+ * the rig did. With a writer: into its list. */
+static void tell_doubts(const struct stream *stream, const struct rig_info *info,
+                        struct json_writer *json)
+{
+    char sentence[2 * SAY_SIZE];
+    for (int i = 0; i < info->note_count + RIG_FINDINGS; i++) {
+        bool there = i < info->note_count;
+        if (there) {
+            say_wire_note(sentence, sizeof sentence, &info->note[i], info);
+        } else {
+            there =
+                say_rig_finding(sentence, sizeof sentence, (enum rig_finding)(i - info->note_count),
+                                &stream->health, &stream->counts, stream->assumed_rate_hz);
+        }
+        if (there && json != NULL) {
+            json_string(json, sentence);
+        } else if (there) {
+            text_print(stdout, "! %s\n", sentence);
+        }
+    }
+}
+
 static void print_all(const struct stream *stream, const struct rig_info *info, bool raw,
                       bool as_json)
 {
@@ -240,13 +299,8 @@ static void print_all(const struct stream *stream, const struct rig_info *info, 
     if (as_json) {
         begin_json(&json, info->dialect, stream->count, stream->lost,
                    stream->assumed_rate_hz > 0 ? stream->assumed_rate_hz : (double)NAN, NAN);
-    } else if (stream->assumed_rate_hz > 0) {
-        char sentence[SAY_SIZE];
-        static const struct rig_health no_health;
-        static const struct decoder_counts no_counts;
-        say_rig_finding(sentence, sizeof sentence, RIG_RATE_ASSUMED, &no_health, &no_counts,
-                        stream->assumed_rate_hz);
-        printf("! %s\n", sentence);
+    } else {
+        tell_doubts(stream, info, NULL);
     }
     for (int c = 0; c < stream->channels; c++) {
         struct hold_summary summary;
@@ -260,6 +314,9 @@ static void print_all(const struct stream *stream, const struct rig_info *info, 
         }
     }
     if (as_json) {
+        json_array_end(&json);
+        json_array_member(&json, "doubts");
+        tell_doubts(stream, info, &json);
         json_array_end(&json);
         json_object_end(&json);
     }

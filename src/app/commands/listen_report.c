@@ -215,6 +215,9 @@ void listen_print_report(FILE *stream, const struct listened *listened)
     print_channels(stream, listened);
     char text[2 * SAY_SIZE];
     int findings = 0;
+    for (int i = 0; i < listened->info->note_count; i++) { /* told above */
+        findings += listened->info->note[i].kind == WIRE_UNIT_DOUBTFUL ? 1 : 0;
+    }
     for (int i = 0; i < RIG_FINDINGS; i++) {
         if (say_rig_finding(text, sizeof text, (enum rig_finding)i, health, listened->counts,
                             listened->assumed_rate_hz)) {

@@ -21,7 +21,7 @@
 #define ANSWERS_MAX 32
 
 /* What there is to ask of a file. */
-enum doubt { DOUBT_NONE, DOUBT_FORM, DOUBT_COLUMNS, DOUBT_TIME_UNIT };
+enum doubt { DOUBT_NONE, DOUBT_FORM, DOUBT_COLUMNS, DOUBT_UNIT, DOUBT_TIME_UNIT };
 struct question {
     enum doubt doubt;
     char words[700];                 /* what is not certain */
@@ -114,6 +114,23 @@ static void ask_form(const struct looking *looking, const struct problem *why,
     free(finding);
 }
 
+/* In mm no rider is where a column's numbers say, and nothing says that they are. */
+static void ask_unit(const struct looking *looking, const struct wire_note *note,
+                     struct question *question)
+{
+    struct wire_finding *finding = malloc(sizeof *finding);
+    question->doubt = DOUBT_UNIT;
+    text_copy(question->key, sizeof question->key, "unit");
+    say_wire_note(question->words, sizeof question->words, note, &looking->description->info);
+    if (finding != NULL) {
+        wire_look(looking->bytes, looking->length, looking->options, finding);
+        if (finding->has_proposal) {
+            propose(question, &finding->proposal);
+        }
+    }
+    free(finding);
+}
+
 /* Is it plain numbers at all? Another dialect says what it is itself. */
 static bool is_plain(const struct looking *looking)
 {
@@ -127,24 +144,30 @@ static bool is_plain(const struct looking *looking)
     return plain;
 }
 
-static bool has_note(const struct rig_info *info, enum wire_note_kind kind)
+/* The first of a kind; NULL where there is none. */
+static const struct wire_note *note_of(const struct rig_info *info, enum wire_note_kind kind)
 {
-    bool found = false;
     for (int i = 0; i < info->note_count; i++) {
-        found = found || info->note[i].kind == kind;
+        if (info->note[i].kind == kind) {
+            return &info->note[i];
+        }
     }
-    return found;
+    return NULL;
 }
 
 static void find_question(const struct looking *looking, struct question *question)
 {
     struct problem why = {0};
+    const struct rig_info *info = &looking->description->info;
+    const struct wire_note *doubtful;
     *question = (struct question){.doubt = DOUBT_NONE};
     if (!plain_describe(looking->bytes, looking->length, looking->options, looking->description,
                         &why)) {
         ask_form(looking, &why, question);
-    } else if (has_note(&looking->description->info, WIRE_UNNAMED)) {
+    } else if (note_of(info, WIRE_UNNAMED) != NULL) {
         ask_columns(looking, question);
+    } else if ((doubtful = note_of(info, WIRE_UNIT_DOUBTFUL)) != NULL) {
+        ask_unit(looking, doubtful, question);
     } else if (looking->description->time_is_doubtful) {
         ask_time_unit(looking, question);
     }
@@ -250,7 +273,8 @@ static bool ask(struct looking *looking, const struct question *question, struct
 static bool refuse(const struct looking *looking, const struct question *question,
                    struct problem *problem)
 {
-    if (question->doubt == DOUBT_FORM) { /* its sentence says which option */
+    if (question->doubt == DOUBT_FORM ||
+        question->doubt == DOUBT_UNIT) { /* its sentence says which option */
         return problem_set(problem, "%s: %s%s%s%s", looking->file, question->words,
                            question->has_proposal ? " ('" : "", question->option,
                            question->has_proposal ? "' reads it)" : "");

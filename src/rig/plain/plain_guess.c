@@ -323,7 +323,12 @@ void plain_note_units(const struct chooser *chooser)
             continue;
         }
         unnamed += column->name[0] == '\0' ? 1 : 0;
-        unit_unsaid = unit_unsaid || unit_said(chooser, column).length == 0;
+        bool unsaid = unit_said(chooser, column).length == 0;
+        if (unsaid && !plain_is_plausible(column, unit_of(column))) {
+            note(chooser, WIRE_UNIT_DOUBTFUL, i, plain_median_milli(column));
+        } else {
+            unit_unsaid = unit_unsaid || unsaid;
+        }
     }
     if (unit_unsaid) {
         dialect_note(chooser->info, WIRE_UNIT_UNSAID, 0, -1);
