@@ -22,5 +22,7 @@ bool say_back_changed(char *text, size_t size, const struct session_record *reco
  * bike'. "" where that says nothing: a target or a band that was put back stands itself. */
 void say_back_now(char *text, size_t size, const struct session_record *record,
                   enum effect_kind kind, bool put_back, int build, int target, int band);
+/* The same of a target that was there before: '; it is captured on'. */
+void say_back_target(char *text, size_t size, const struct target_record *target, bool goes_on);
 
 #endif

@@ -202,3 +202,11 @@ void say_back_now(char *text, size_t size, const struct session_record *record,
         snprintf(text, size, "; %s", band >= 0 ? "the band before stands" : "there is no band");
     }
 }
+
+void say_back_target(char *text, size_t size, const struct target_record *target, bool goes_on)
+{
+    snprintf(text, size, "; the target is %s",
+             goes_on        ? "captured on"
+             : target->kept ? "kept"
+                            : "thrown away");
+}

@@ -303,13 +303,11 @@ bool acts_takes_earlier(const struct session *session)
 }
 
 /* What is as it was before was not changed: but where something was removed meanwhile, what points
- * there says something else. */
+ * there says something else; and what was stopped is changed by itself where it goes on. */
 static void drop_unchanged(struct session *session, struct act *act)
 {
-    for (int i = 0; i < act->image_count; i++) {
-        if (act->image[i].of == IMAGE_REMOVED) {
-            return;
-        }
+    if (has_image(act, IMAGE_REMOVED, 0, 0) || has_image(act, IMAGE_ACTIVITY, 0, 0)) {
+        return;
     }
     for (int i = act->image_count - 1; i >= 0; i--) {
         struct act_image *image = &act->image[i];
@@ -423,7 +421,7 @@ static bool split_off(struct act *act, int from, struct act *rest)
     return true;
 }
 
-void acts_close_running(struct session *session, bool to_the_top)
+void acts_close_running(struct session *session, enum acts_end end)
 {
     struct acts *acts = session->acts;
     int at = running(acts);
@@ -433,23 +431,27 @@ void acts_close_running(struct session *session, bool to_the_top)
     }
     struct act *act = &acts->act[at];
     act->running = false;
-    if (!to_the_top && act->image_count > 0) {
+    if (end == ACTS_END_THERE && act->image_count > 0) {
         return;
     }
-    acts_forget_undone(session);
+    if (end != ACTS_END_LAST) {
+        acts_forget_undone(session);
+    }
     /* a setup that it began with stays where it was done: others may rest on it since */
-    if (act->at_start > 0 && act->image_count > act->at_start && acts->count < ACTS_MAX &&
-        split_off(act, act->at_start, &acts->act[acts->count])) {
-        acts->count++;
+    struct act rest = {.running = false};
+    if (act->at_start > 0 && act->image_count > act->at_start &&
+        acts->count + acts->undone < ACTS_MAX && split_off(act, act->at_start, &rest)) {
+        memmove(&acts->act[acts->count + 1], &acts->act[acts->count],
+                (size_t)acts->undone * sizeof rest);
+        acts->act[acts->count++] = rest;
         return;
     }
     struct act ended = *act;
-    acts->count--;
-    memmove(act, act + 1, (size_t)(acts->count - at) * sizeof *act);
-    memset(&acts->act[acts->count], 0, sizeof *act);
-    if (ended.image_count > 0) {
-        acts->act[acts->count++] = ended;
-    } else {
-        drop_act(&ended);
+    memmove(act, act + 1, (size_t)(acts->count - 1 - at) * sizeof *act);
+    acts->act[acts->count - 1] = ended;
+    if (ended.image_count == 0) {
+        acts->count--;
+        acts->undone++;
+        acts_forget_last_undone(acts);
     }
 }

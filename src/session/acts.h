@@ -127,8 +127,11 @@ void acts_take_earlier(struct session *session);
 bool acts_takes_earlier(const struct session *session);
 /* What follows from the samples belongs to the act that began what is in progress. */
 void acts_open_running(struct session *session);
-/* It is over; what made records among others' becomes the last act. */
-void acts_close_running(struct session *session, bool to_the_top);
+/* It is over. It stays where it began (marks in a hold rest on it); or it becomes the last act,
+ * behind those that came meanwhile; or that, and it made records in the places of what was taken
+ * back meanwhile, which can't be put back any more. */
+enum acts_end { ACTS_END_THERE, ACTS_END_LAST, ACTS_END_MADE };
+void acts_close_running(struct session *session, enum acts_end end);
 /* The last act is what began and is being ridden or read: taken back, it is thrown away. */
 bool acts_undo_drops(const struct session *session);
 /* A record goes out: what it was before is kept for the act that is open. */

@@ -284,9 +284,13 @@ void capture_drop_target(struct session *session)
         capture_stop(session, HOLD_STOPPED);
         return;
     }
+    int target = session->record.target_count - 1;
     session->record.capture[session->doing.capture].last_sample = session->last.number;
     memory_pin_end(session->memory, session->last.number); /* all is worked out anew now and then */
     machine_emit(session, EFFECT_CAPTURE, session->doing.capture);
+    machine_emit(session, EFFECT_TARGET, target);
+    analysis_add_target(&session->record, target, session_samples, session, session->analysis,
+                        NULL);
     session->doing.activity = ACTIVITY_NONE;
     session->begun = false;
     session->progress_second = -1;
@@ -421,7 +425,9 @@ void capture_sample(struct session *session, const struct sample *sample)
     acts_open_running(session);
     step(session, sample);
     if (session->doing.activity == ACTIVITY_NONE) {
-        acts_close_running(session, activity != ACTIVITY_HOLD); /* marks in a hold rest on it */
+        acts_close_running(session, activity == ACTIVITY_HOLD     ? ACTS_END_THERE
+                                    : activity == ACTIVITY_TARGET ? ACTS_END_LAST
+                                                                  : ACTS_END_MADE);
     } else {
         session->acts->open = -1;
     }

@@ -195,7 +195,10 @@ static void tell(struct session *session, const struct act *act, bool put_back, 
     const char *how = put_back ? "put back" : "taken back";
     const struct act_image *image = main_image(act);
     char now[SAY_SIZE] = "", sentence[SAY_SIZE];
-    if (image != NULL) {
+    if (image != NULL && image->kind == EFFECT_TARGET && !image->made) {
+        say_back_target(now, sizeof now, &session->record.target[image->index],
+                        session->doing.activity == ACTIVITY_TARGET);
+    } else if (image != NULL) {
         say_back_now(now, sizeof now, &session->record, image->kind, put_back, session->build,
                      session->target, session->band);
     }

@@ -214,7 +214,7 @@ static bool do_act(struct session *session, int found, const struct words *words
     }
     acts_close(session, done, !running && session->doing.activity != ACTIVITY_NONE);
     if (over) {
-        acts_close_running(session, false);
+        acts_close_running(session, ACTS_END_THERE);
     }
     return done;
 }

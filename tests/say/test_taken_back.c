@@ -259,6 +259,19 @@ START_TEST(what_is_in_force_now)
 }
 END_TEST
 
+START_TEST(a_target_that_was_there_before)
+{
+    struct target_record target = {.kept = true};
+    say_back_target(text, sizeof text, &target, true);
+    ck_assert_str_eq(text, "; the target is captured on");
+    say_back_target(text, sizeof text, &target, false);
+    ck_assert_str_eq(text, "; the target is kept");
+    target.kept = false;
+    say_back_target(text, sizeof text, &target, false);
+    ck_assert_str_eq(text, "; the target is thrown away");
+}
+END_TEST
+
 /* Of what one act touched: what was done before what it was done with, and what is only noted
  * (commands, sounds) last; what it made before all that it changed. */
 START_TEST(each_record_has_its_rank)
@@ -294,6 +307,7 @@ int main(void)
     tcase_add_test(tests, of_others_nothing_changes);
     tcase_add_test(tests, what_was_made);
     tcase_add_test(tests, what_is_in_force_now);
+    tcase_add_test(tests, a_target_that_was_there_before);
     tcase_add_test(tests, each_record_has_its_rank);
     suite_add_tcase(suite, tests);
     return test_main(suite);
