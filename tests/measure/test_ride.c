@@ -87,6 +87,43 @@ START_TEST(each_channel_is_kept_in_its_place)
 }
 END_TEST
 
+/* A ride with one channel has that member and time, and none once the channel is dropped. */
+START_TEST(each_channel_is_made_and_dropped_alone)
+{
+    for (int i = RIDE_POWER; i < RIDE_CHANNELS; i++) {
+        bool has[RIDE_CHANNELS] = {false};
+        has[i] = true;
+        struct ride *ride = ride_create(has);
+        ck_assert_ptr_nonnull(ride);
+        for (int dropped = 0; dropped <= 1; dropped++) {
+            const void *members[RIDE_CHANNELS] = {
+                [RIDE_TIME] = ride->time_s,
+                [RIDE_POWER] = ride->power_w,
+                [RIDE_SPEED] = ride->speed_m_s,
+                [RIDE_DISTANCE] = ride->distance_m,
+                [RIDE_LAP] = ride->lap,
+                [RIDE_LATITUDE] = ride->latitude_deg,
+                [RIDE_LONGITUDE] = ride->longitude_deg,
+                [RIDE_ALTITUDE] = ride->altitude_m,
+                [RIDE_WIND] = ride->wind_m_s,
+                [RIDE_AIR_TEMPERATURE] = ride->air_temperature_c,
+                [RIDE_PRESSURE] = ride->pressure_pa,
+                [RIDE_HUMIDITY] = ride->humidity_percent,
+                [RIDE_CADENCE] = ride->cadence_per_min,
+                [RIDE_HEART] = ride->heart_per_min,
+            };
+            for (int j = 0; j < RIDE_CHANNELS; j++) {
+                bool wanted = j == RIDE_TIME || (j == i && dropped == 0);
+                ck_assert_msg((members[j] != NULL) == wanted, "%s where only %s is, dropped %d",
+                              ride_channel_kinds[j].name, ride_channel_kinds[i].name, dropped);
+            }
+            ride_drop(ride, (enum ride_channel)i);
+        }
+        ride_free(ride);
+    }
+}
+END_TEST
+
 START_TEST(samples_are_kept_as_they_are_and_time_begins_at_nought)
 {
     struct ride *ride = ride_with(RIDE_SPEED, RIDE_LAP);
@@ -351,6 +388,7 @@ int main(void)
     TCase *tests = tcase_create("ride");
     tcase_add_test(tests, channels_are_there_as_asked);
     tcase_add_test(tests, each_channel_is_kept_in_its_place);
+    tcase_add_test(tests, each_channel_is_made_and_dropped_alone);
     tcase_add_test(tests, samples_are_kept_as_they_are_and_time_begins_at_nought);
     tcase_add_test(tests, a_sample_that_is_not_later_is_passed_over);
     tcase_add_test(tests, what_cannot_be_is_not_known_and_counted);
