@@ -90,7 +90,9 @@ struct tie_build {
     double plate_height_mm; /* the plate's height over the bottom bracket as stated, NAN = unknown
                                (then the same unchanging one on all builds; that of the other
                                readings where these agree on one) */
-    double tape_height_mm;  /* sensor over the bottom bracket by tape, NAN = not read */
+    bool on_pads; /* it was a board across the pads: plates have nothing of its height, nor it of
+                     theirs */
+    double tape_height_mm;     /* sensor over the bottom bracket by tape, NAN = not read */
     double reference_range_mm; /* mean range of the ref channel on this build, NAN = none */
     int reference_direction;
 };

@@ -38,6 +38,8 @@ void say_tie_level(char *text, size_t size, const struct tie *tie, const struct 
 /* What is missing, or both values and the likely causes of an alarm, as a sentence's part; "" where
  * nothing was found. */
 void say_tie_finding(char *text, size_t size, const struct tie *tie, const char *name);
+/* Of a reading that ties nothing (board_came_along in analysis/tie_readings.h). */
+const char *say_board_came_along(void);
 /* The same in a few cells: '-10 ±1 (plate)', 'as first', 'height not tied'; NULL: 'range only'. */
 void say_tie_briefly(char *text, size_t size, const struct tie *tie);
 /* The same of the sensor: 'moved -10 ±1 (plate)', 'unmoved'. */

@@ -5,6 +5,7 @@
 #include "analysis/check_budget.h"
 #include "analysis/plate_ends.h"
 #include "analysis/slip.h"
+#include "analysis/tie_readings.h"
 
 #include "measure/rules.h"
 
@@ -19,62 +20,26 @@ const struct placing_record *analysis_placing_of(const struct session_record *re
     return &record->placing[placing >= 0 ? placing : 0];
 }
 
-/* Was a plate, that is no board on the pads, read by the channel in the build's placing? */
-static bool plate_was_read(const struct session_record *record, int build, int channel)
-{
-    for (int i = 0; i < record->tie_reading_count; i++) {
-        const struct tie_reading_record *reading = &record->tie_reading[i];
-        if (reading->kind == TIE_READING_PLATE && reading->rest == REST_PLATE &&
-            reading->channel == channel &&
-            record->build[reading->build].placing == record->build[build].placing) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* What was read of one kind on a build; NULL = not read. A later reading replaces an earlier one,
- * so that a slip can be put right; but a board on the pads, of whose height nothing is known, says
- * nothing of a plate, nor replaces it. */
-static const struct tie_reading_record *latest_reading(const struct session_record *record,
-                                                       enum tie_reading_kind kind, int build,
-                                                       int channel)
-{
-    for (int i = record->tie_reading_count - 1; i >= 0; i--) {
-        const struct tie_reading_record *reading = &record->tie_reading[i];
-        bool unlevelled = reading->rest == REST_PADS && isnan(reading->plate_height_mm);
-        if (reading->kind == kind && reading->build == build && reading->channel == channel &&
-            !(unlevelled && plate_was_read(record, build, channel))) {
-            return reading;
-        }
-    }
-    return NULL;
-}
-
 static double tape_reading(const struct session_record *record, int build, int channel)
 {
     const struct tie_reading_record *latest =
-        latest_reading(record, TIE_READING_TAPE, build, channel);
+        tie_reading_latest(record, TIE_READING_TAPE, build, channel);
     return latest != NULL ? latest->value_mm : (double)NAN;
 }
 
-/* The plate's range on a build: read at both ends of it, their mean, since nothing says when in
- * between the sensor slipped. */
+/* The plate's or board's range on a build: read at both ends of it, their mean, since nothing says
+ * when in between the sensor slipped; NAN = not read. */
 static double plate_reading(const struct session_record *record, int build, int channel,
-                            double *plate_height_mm)
+                            const struct tie_reading_record **latest)
 {
-    const struct tie_reading_record *latest =
-        latest_reading(record, TIE_READING_PLATE, build, channel);
+    *latest = tie_reading_latest(record, TIE_READING_PLATE, build, channel);
     struct plate_ends ends = plate_ends_of(record, build, channel);
-    if (latest == NULL) {
+    if (*latest == NULL) {
         return NAN;
     }
-    if (plate_height_mm != NULL) {
-        *plate_height_mm = latest->plate_height_mm;
-    }
     /* else both ends are of the board, which does not count beside a plate */
-    return ends.last_mm == latest->value_mm ? (ends.first_mm + ends.last_mm) / 2.0
-                                            : latest->value_mm;
+    return ends.last_mm == (*latest)->value_mm ? (ends.first_mm + ends.last_mm) / 2.0
+                                               : (*latest)->value_mm;
 }
 
 /* Did the channel's sensor move since the build before: when this one was built, or, as the plate
@@ -164,21 +129,25 @@ static void not_tied(struct tie *tie, enum tie_found found)
 static void tie_unmounted(const struct session_record *record, const int *builds, int count,
                           int channel, struct analysis *analysis)
 {
-    double first_mm = plate_reading(record, builds[0], channel, NULL);
+    const struct tie_reading_record *first, *here;
+    double first_mm = plate_reading(record, builds[0], channel, &first);
     for (int i = 0; i < count; i++) {
         struct tie *tie = &analysis->tie[builds[i]][channel];
         const struct tie *before = i > 0 ? &analysis->tie[builds[i - 1]][channel] : NULL;
         enum answer moved = moved_before(record, builds[i], channel);
-        double plate_mm = plate_reading(record, builds[i], channel, NULL);
+        double plate_mm = plate_reading(record, builds[i], channel, &here);
+        double higher_mm = first != NULL && here != NULL
+                               ? tie_reading_higher_mm(record, first, here)
+                               : (double)NAN;
         memset(tie, 0, sizeof *tie);
         tie->kind = TIE_FIRST;
         if (before == NULL) {
             continue;
         }
         tie->position_group = 1;
-        if (!isnan(first_mm) && !isnan(plate_mm)) {
+        if (!isnan(higher_mm)) {
             tie->kind = TIE_PLATE;
-            tie->shift_mm = tie->sensor_height_mm = first_mm - plate_mm;
+            tie->shift_mm = tie->sensor_height_mm = first_mm - plate_mm + higher_mm;
             tie->u_common_mm = tie->u_build_mm = TIE_U_PLATE_MM;
         } else if (moved == ANSWER_NO && before->kind != TIE_NONE) {
             *tie = *before; /* one reading serves both: told too wide rather than too narrow */
@@ -258,8 +227,10 @@ static void tie_channel(const struct session_record *record, const int *builds, 
         struct tie_build *input = &inputs[i];
         input->bike = record->setup[record->build[builds[i]].setup].bike;
         input->moved = moved_before(record, builds[i], channel) == ANSWER_YES;
-        input->plate_height_mm = NAN;
-        input->plate_range_mm = plate_reading(record, builds[i], channel, &input->plate_height_mm);
+        const struct tie_reading_record *plate;
+        input->plate_range_mm = plate_reading(record, builds[i], channel, &plate);
+        input->plate_height_mm = plate != NULL ? tie_reading_height_mm(record, plate) : (double)NAN;
+        input->on_pads = plate != NULL && plate->rest == REST_PADS;
         input->tape_height_mm = tape_reading(record, builds[i], channel);
         input->reference_range_mm = NAN;
         input->reference_direction = -1;

@@ -79,7 +79,7 @@ static double only_plate_height_mm(const struct resolver *resolver, bool *severa
     *several = false;
     for (int i = 0; i < resolver->count; i++) {
         const struct tie_build *build = &resolver->builds[i];
-        if (isnan(build->plate_range_mm) || isnan(build->plate_height_mm)) {
+        if (build->on_pads || isnan(build->plate_range_mm) || isnan(build->plate_height_mm)) {
             continue;
         }
         if (!isnan(height) && height != build->plate_height_mm) {
@@ -98,7 +98,7 @@ static void take_readings(struct resolver *resolver)
         const struct tie_build *build = &resolver->builds[i];
         struct assembly *assembly = &resolver->assembly[resolver->assembly_of[i]];
         double plate_mm = !isnan(build->plate_height_mm) ? build->plate_height_mm
-                          : several                      ? NAN
+                          : several || build->on_pads    ? NAN
                                                          : stated_mm;
         double tilt = resolver->mount->tilt_deg + assembly->turned_deg;
         double under =

@@ -196,3 +196,9 @@ void say_tie_of_sensor(char *text, size_t size, const struct tie *tie)
 {
     briefly(text, size, tie, "unmoved", "moved ");
 }
+
+const char *say_board_came_along(void)
+{
+    return "read, but the board lies on pads that moved since it was read before, or may have: it "
+           "ties nothing here. Say its height over the bottom bracket, or read a plate";
+}

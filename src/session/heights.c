@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "heights.h"
 
+#include "analysis/tie_readings.h"
 #include "bands_proposed.h"
 #include "live.h"
 #include "retie.h"
@@ -26,6 +27,12 @@ void machine_say_alarms(struct session *session, int build)
             return;
         }
     }
+    const struct session_record *record = &session->record;
+    const struct tie_reading_record *last = &record->tie_reading[record->tie_reading_count - 1];
+    if (record->tie_reading_count > 0 && last->build == build && board_came_along(record, last)) {
+        machine_say(session, "%s", say_board_came_along());
+        session->message_is_problem = true;
+    }
 }
 
 void machine_ties_changed(struct session *session)
@@ -42,10 +49,10 @@ void machine_ties_changed(struct session *session)
     session->progress_second = session->check_quarter = -1;
 }
 
-/* A board on the pads lies where it lay: at the height that was said for it before. Without one it
- * is where heights are told from, but where they are over the bottom bracket already: a target is,
- * too, that may have come from another day, and a board that says nothing of the bottom bracket
- * must not move them away from it. */
+/* A board on the pads lies where it lay, unless the pads moved: at the height that was said for it
+ * before. Without one it is where heights are told from, but where they are over the bottom bracket
+ * already: a target is, too, that may have come from another day, and a board that says nothing of
+ * the bottom bracket must not move them away from it. */
 double machine_plate_height_mm(const struct session *session, int build, int channel,
                                enum plate_rest rest, double said_mm)
 {
@@ -59,7 +66,8 @@ double machine_plate_height_mm(const struct session *session, int build, int cha
         const struct tie_reading_record *before = &record->tie_reading[i];
         if (before->rest == REST_PADS &&
             (before->channel == channel || before->plate_height_mm > 0.0)) {
-            height_mm = before->plate_height_mm;
+            bool lies_alike = board_lies_alike(record, before->build, build);
+            height_mm = lies_alike ? before->plate_height_mm : (double)NAN;
             known = true;
         }
     }
