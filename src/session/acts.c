@@ -149,6 +149,7 @@ static void drop_act(struct act *act)
     }
     free(act->image);
     free(act->thrown_away);
+    free(act->countdown);
     memset(act, 0, sizeof *act);
 }
 
@@ -274,6 +275,13 @@ void acts_forget_last_undone(struct acts *acts)
             (size_t)acts->undone * sizeof acts->act[0]);
 }
 
+void acts_drop_last(struct acts *acts)
+{
+    acts->count--;
+    acts->undone++;
+    acts_forget_last_undone(acts);
+}
+
 void acts_open(struct session *session, const char *line, bool joined)
 {
     struct acts *acts = session->acts;
@@ -333,6 +341,20 @@ static void drop_unchanged(struct session *session, struct act *act)
     }
 }
 
+/* A countdown that was stopped is nothing to take back once something else is done. */
+static void forget_countdown(struct acts *acts)
+{
+    struct act *last = acts->count > 0 ? &acts->act[acts->count - 1] : NULL;
+    if (last == NULL || last->countdown == NULL) {
+        return;
+    }
+    free(last->countdown);
+    last->countdown = NULL;
+    if (last->image_count == 0) {
+        acts_drop_last(acts);
+    }
+}
+
 void acts_close(struct session *session, bool done, bool began)
 {
     struct acts *acts = session->acts;
@@ -359,6 +381,7 @@ void acts_close(struct session *session, bool done, bool began)
         return;
     }
     acts_forget_undone(session);
+    forget_countdown(acts);
     while (acts->count >= ACTS_MAX - 1) { /* one more where an act becomes two */
         drop_act(&acts->act[0]);
         acts->count--;
@@ -383,75 +406,5 @@ void acts_fit(struct session *session, int placing, act_fit *fit)
                 image->made = false;
             }
         }
-    }
-}
-
-static int running(const struct acts *acts)
-{
-    int at = acts->count - 1;
-    while (at >= 0 && !acts->act[at].running) {
-        at--;
-    }
-    return at;
-}
-
-bool acts_undo_drops(const struct session *session)
-{
-    const struct acts *acts = session->acts;
-    return session->begun && acts->count > 0 && acts->act[acts->count - 1].running;
-}
-
-void acts_open_running(struct session *session)
-{
-    session->acts->open = running(session->acts);
-}
-
-/* The images of an act from one on as an act of their own; false without memory. */
-static bool split_off(struct act *act, int from, struct act *rest)
-{
-    int count = act->image_count - from;
-    rest->image = malloc((size_t)count * sizeof *rest->image);
-    if (rest->image == NULL) {
-        return false;
-    }
-    memcpy(rest->line, act->line, sizeof rest->line);
-    memcpy(rest->image, &act->image[from], (size_t)count * sizeof *rest->image);
-    rest->image_count = rest->image_room = count;
-    act->image_count = from;
-    return true;
-}
-
-void acts_close_running(struct session *session, enum acts_end end)
-{
-    struct acts *acts = session->acts;
-    int at = running(acts);
-    acts->open = -1;
-    if (at < 0) {
-        return;
-    }
-    struct act *act = &acts->act[at];
-    act->running = false;
-    if (end == ACTS_END_THERE && act->image_count > 0) {
-        return;
-    }
-    if (end != ACTS_END_LAST) {
-        acts_forget_undone(session);
-    }
-    /* a setup that it began with stays where it was done: others may rest on it since */
-    struct act rest = {.running = false};
-    if (act->at_start > 0 && act->image_count > act->at_start &&
-        acts->count + acts->undone < ACTS_MAX && split_off(act, act->at_start, &rest)) {
-        memmove(&acts->act[acts->count + 1], &acts->act[acts->count],
-                (size_t)acts->undone * sizeof rest);
-        acts->act[acts->count++] = rest;
-        return;
-    }
-    struct act ended = *act;
-    memmove(act, act + 1, (size_t)(acts->count - 1 - at) * sizeof *act);
-    acts->act[acts->count - 1] = ended;
-    if (ended.image_count == 0) {
-        acts->count--;
-        acts->undone++;
-        acts_forget_last_undone(acts);
     }
 }

@@ -5,6 +5,7 @@
 
 #include "analysis/check.h"
 #include "analysis/plan_of_hour.h"
+#include "base/words.h"
 #include "measure/cue.h"
 #include "measure/target.h"
 #include "record/effect.h"
@@ -83,6 +84,14 @@ struct act_activity {
     double check_former_mm[CHANNELS_MAX]; /* ranges at the end of the phase before */
 };
 
+/* What is left of a countdown that was stopped: what began it, and when it ended. */
+struct session;
+struct act_countdown {
+    bool (*handle)(struct session *session, const struct words *words, struct problem *problem);
+    int64_t ended_us;
+    char line[COMMAND_TEXT_SIZE];
+};
+
 enum image_of { IMAGE_RECORD, IMAGE_REMOVED, IMAGE_SETTINGS, IMAGE_ACTIVITY };
 struct act_image {
     enum image_of of;
@@ -99,6 +108,7 @@ struct act {
     int at_start;   /* so many images it had when that began */
     struct act_activity
         *thrown_away; /* what it began, as it was when it was taken back; NULL: none */
+    struct act_countdown *countdown; /* what it began was stopped before that; NULL: not so */
     int image_count, image_room;
     struct act_image *image;
 };
@@ -108,13 +118,12 @@ struct acts {
     int open;          /* the one that records' changes belong to; -1 = none */
     bool joinable;     /* the last command was an act: 'and' belongs to it */
     bool failed;       /* no memory for an image: the act is not to be taken back */
+    struct act_countdown began;   /* by which what is in progress was begun */
     struct session_record *known; /* all records as they last went out */
     struct act_settings settings; /* as they were when the act was opened */
     /* places of records in the store: none is given twice */
     int place[EFFECT_KINDS][ACT_PLACES_MAX], placed[EFFECT_KINDS], most[EFFECT_KINDS];
 };
-
-struct session;
 
 bool acts_start(struct session *session); /* false without memory */
 void acts_end(struct session *session);
@@ -134,6 +143,8 @@ enum acts_end { ACTS_END_THERE, ACTS_END_LAST, ACTS_END_MADE };
 void acts_close_running(struct session *session, enum acts_end end);
 /* The last act is what began and is being ridden or read: taken back, it is thrown away. */
 bool acts_undo_drops(const struct session *session);
+/* A countdown was stopped: that is the last act, until the next. False: no room. */
+bool acts_close_countdown(struct session *session, struct act_countdown *countdown);
 /* A record goes out: what it was before is kept for the act that is open. */
 void acts_record(struct session *session, enum effect_kind kind, int index);
 /* One is taken from the middle of its array. */
@@ -148,6 +159,8 @@ void acts_fit(struct session *session, int placing, act_fit *fit);
 /* Forgets what could be put back; what was taken back last of it. */
 void acts_forget_undone(struct session *session);
 void acts_forget_last_undone(struct acts *acts);
+/* The last act is none any more. */
+void acts_drop_last(struct acts *acts);
 /* Where a record is stored. */
 int acts_place(struct session *session, enum effect_kind kind, int index);
 /* Whether another record of this kind has a place in the store, and in the array. */

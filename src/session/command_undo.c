@@ -3,6 +3,7 @@
 #include "commands.h"
 
 #include "bands_proposed.h"
+#include "countdown.h"
 #include "going_on.h"
 #include "heights.h"
 #include "machine_effects.h"
@@ -210,11 +211,42 @@ static void tell(struct session *session, const struct act *act, bool put_back, 
 /* ---- the commands ------------------------------------------------------------------------------
  */
 
-static void drop_last(struct acts *acts)
+static void images_back(struct session *session, struct act *act)
 {
+    session->acts->open = -1;
+    for (int i = act->image_count - 1; i >= 0; i--) {
+        if (act->image[i].of == IMAGE_REMOVED) {
+            removal_undo(session, &act->image[i]);
+        } else if (act->image[i].of == IMAGE_RECORD && act->image[i].made) {
+            take_out(session, &act->image[i]);
+        } else {
+            swap_image(session, &act->image[i]);
+        }
+    }
+}
+
+static void images_again(struct session *session, struct act *act)
+{
+    for (int i = 0; i < act->image_count; i++) {
+        if (act->image[i].of == IMAGE_REMOVED) {
+            removal_redo(session, &act->image[i]);
+        } else if (act->image[i].of == IMAGE_RECORD && act->image[i].made) {
+            put_in(session, &act->image[i]);
+        } else {
+            swap_image(session, &act->image[i]);
+        }
+    }
+}
+
+/* An act that has come to nothing but its countdown; where that can't begin again, it goes. */
+static void take_from_acts(struct session *session)
+{
+    struct acts *acts = session->acts;
     acts->count--;
     acts->undone++;
-    acts_forget_last_undone(acts);
+    if (acts->act[acts->count].countdown == NULL) {
+        acts_forget_undone(session);
+    }
 }
 
 /* undo */
@@ -229,11 +261,15 @@ bool command_undo(struct session *session, const struct words *words, struct pro
     if (act == NULL) {
         return problem_set(problem, "undo: there is nothing left to take back");
     }
+    if (act->countdown != NULL) {
+        countdown_undo(session);
+        return true;
+    }
     const struct act_activity *stopped = going_on_stopped(act);
     const char *why_not = stopped != NULL ? going_on_why_not(session, stopped) : NULL;
     if (why_not != NULL) {
         snprintf(what, sizeof what, "%s", act->line);
-        drop_last(acts); /* what was taken back before can still be put back */
+        acts_drop_last(acts); /* what was taken back before can still be put back */
         machine_say(session,
                     "'%s' can't be taken back any more: %s; the next undo takes what was stopped "
                     "back",
@@ -242,32 +278,22 @@ bool command_undo(struct session *session, const struct words *words, struct pro
         return true;
     }
     bool had_begun = !act->running || going_on_cancel(session, act);
-    if (act->image_count == 0) {
-        acts_forget_undone(session);
-        drop_last(acts);
-        return true; /* the countdown was stopped, and has said so */
+    if (act->image_count == 0) { /* the countdown was stopped, and has said so */
+        take_from_acts(session);
+        return true;
     }
     if (had_begun) {
         describe(session, act, what, sizeof what);
     } else {
         snprintf(what, sizeof what, "'%s', before it began", act->line);
     }
-    acts->open = -1;
-    for (int i = act->image_count - 1; i >= 0; i--) {
-        if (act->image[i].of == IMAGE_REMOVED) {
-            removal_undo(session, &act->image[i]);
-        } else if (act->image[i].of == IMAGE_RECORD && act->image[i].made) {
-            take_out(session, &act->image[i]);
-        } else {
-            swap_image(session, &act->image[i]);
-        }
-    }
+    images_back(session, act);
     acts->count--;
     acts->undone++;
     journal_choice_taken_back(session, false);
     work_out_anew(session, act);
     tell(session, act, false, what);
-    if (!had_begun) {
+    if (!had_begun && act->countdown == NULL) { /* it can't begin again */
         acts_forget_undone(session);
     }
     if (stopped != NULL && session->doing.activity != ACTIVITY_NONE) {
@@ -298,15 +324,7 @@ bool command_redo(struct session *session, const struct words *words, struct pro
     if (going_on_stopped(act) != NULL && session->doing.activity != ACTIVITY_NONE) {
         going_on_ends(session);
     }
-    for (int i = 0; i < act->image_count; i++) {
-        if (act->image[i].of == IMAGE_REMOVED) {
-            removal_redo(session, &act->image[i]);
-        } else if (act->image[i].of == IMAGE_RECORD && act->image[i].made) {
-            put_in(session, &act->image[i]);
-        } else {
-            swap_image(session, &act->image[i]);
-        }
-    }
+    images_again(session, act);
     acts->count++;
     acts->undone--;
     const char *why_not = NULL;
@@ -326,6 +344,9 @@ bool command_redo(struct session *session, const struct words *words, struct pro
         free(act->thrown_away); /* not once more, when it is over */
         act->thrown_away = NULL;
         going_on(session, ended_sample);
+    }
+    if (act->countdown != NULL) {
+        countdown_redo(session, act);
     }
     return true;
 }

@@ -3,6 +3,7 @@
 #include "going_on.h"
 
 #include "capture.h"
+#include "countdown.h"
 #include "machine_effects.h"
 #include "resit.h"
 #include "ride_measure.h"
@@ -141,6 +142,7 @@ bool going_on_cancel(struct session *session, struct act *act)
         act->thrown_away->ended_sample = session->last.number;
         act->thrown_away->ended_us = session->last.time_us;
     }
+    countdown_taken_back(session, act);
     if (session->doing.activity != ACTIVITY_NONE) {
         capture_cancel(session);
     }

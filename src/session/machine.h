@@ -6,7 +6,7 @@
 /* The state of the session machine, and the small things that those who work on it share; for
  * src/session only. Each file of it has its own header, and knows those to its left only:
  * machine_effects, machine, hour, live, told, retie, heights, check_phase, command_setup, resit,
- * ride_measure, capture, going_on, the other commands, session. */
+ * ride_measure, capture, countdown, going_on, the other commands, session. */
 
 #include "acts.h"
 #include "analysis/check.h"

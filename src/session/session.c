@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "capture.h"
 #include "commands.h"
+#include "countdown.h"
 #include "hour.h"
 #include "live.h"
 #include "machine_effects.h"
@@ -206,14 +207,20 @@ static bool do_act(struct session *session, int found, const struct words *words
     before.ended_sample = session->last.number;
     before.ended_us = session->last.time_us;
     bool running = session->doing.activity != ACTIVITY_NONE, begun = session->begun;
+    bool countdown = countdown_is_on(session);
     acts_open(session, line, joined);
     bool done = handlers[found].handle(session, words, problem);
     bool over = running && session->doing.activity == ACTIVITY_NONE;
+    if (!running && session->doing.activity != ACTIVITY_NONE) {
+        countdown_began(session, handlers[found].handle, line);
+    }
     if (done && over && begun) {
         acts_activity(session, &before);
     }
     acts_close(session, done, !running && session->doing.activity != ACTIVITY_NONE);
-    if (over) {
+    if (over && countdown) {
+        countdown_stopped(session);
+    } else if (over) {
         acts_close_running(session, ACTS_END_THERE);
     }
     return done;
