@@ -61,7 +61,7 @@ _holdline()
         case $command in
         "") words="$commands --version" ;;
         live) words="--store --resume --new --carry --on-bike --origin --seed --tones --trace $stream" ;;
-        demo) words="--headless --drag --seed --speed --out --tones" ;;
+        demo) words="--headless --drag --seed --speed --out --tones --resume" ;;
         rigs) words="--seconds --json --keep --forget $stream" ;;
         listen) words="--seconds --json --health --rate $stream" ;;
         check) words="all rider beam step still --no-prompts --out --replace --look-down --rate --json $stream" ;;

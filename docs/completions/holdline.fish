@@ -48,7 +48,7 @@ complete -c holdline -n '__fish_seen_subcommand_from run replay export place' -l
 complete -c holdline -n '__fish_seen_subcommand_from live demo' -x -l seed -d 'where the dice start'
 complete -c holdline -n '__fish_seen_subcommand_from replay show compare export' -a last -d 'the latest session'
 
-complete -c holdline -n '__fish_seen_subcommand_from live' -l resume -d 'go on with the session that was cut short'
+complete -c holdline -n '__fish_seen_subcommand_from live demo' -l resume -d 'go on with the session that was cut short'
 complete -c holdline -n '__fish_seen_subcommand_from live' -l new -d 'a new session'
 complete -c holdline -n '__fish_seen_subcommand_from live' -x -l carry -a last -d 'begin where an earlier session ended'
 complete -c holdline -n '__fish_seen_subcommand_from live' -x -l on-bike -d 'its setup that is on the bike'

@@ -30,6 +30,7 @@ struct live_options {
     const char *folder;  /* exports without a folder go there; NULL = the working one */
     struct live_outcome *outcome; /* out; may be NULL */
     const char *tones;            /* as --tones has it; NULL = auto */
+    const char *first_news;       /* told as it begins; NULL or "" = nothing */
     const char *trace_path;       /* one line for each command and each publication; NULL = none */
 };
 
@@ -38,8 +39,8 @@ bool live_run(const struct live_options *options, struct problem *problem);
 
 /* Of a session that begins now: its identifiers are its own. */
 struct session_origin live_new_origin(void);
-/* After a session, on standard output: what was written, where it is kept and what shows it. Of id
- * 0 only what was written. */
-void live_say_where(const char *store_path, const struct live_outcome *outcome);
+/* After a session, on standard output: what was written, where it is kept, what shows it and what
+ * goes on with it. Of id 0 only what was written. */
+void live_say_where(const struct live_options *options);
 
 #endif

@@ -19,7 +19,8 @@ enum option_kind {
     OPTION_TYPED,  /* the same, with the limits and units that it has where it is typed */
     OPTION_OWN,    /* given to take; with no value: */
     OPTION_OWN_BARE,
-    OPTION_REFUSED, /* known to others of its kind only; with no value: */
+    OPTION_OWN_EITHER, /* a value only behind '='; take gets NULL without one */
+    OPTION_REFUSED,    /* known to others of its kind only; with no value: */
     OPTION_REFUSED_BARE
 };
 struct option_row {

@@ -37,5 +37,7 @@ bool words_number(const char *text, const char *unit, double *value, struct prob
 
 /* Puts text in quotes where it needs them, so that words_split gives it back. */
 void words_quote(char *destination, size_t size, const char *text);
+/* The same for a shell. */
+void words_quote_for_shell(char *destination, size_t size, const char *text);
 
 #endif

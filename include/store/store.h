@@ -25,6 +25,8 @@ enum store_mode {
 
 /* The default path (XDG data folder, or HOLDLINE_STORE) into path. */
 bool store_default_path(char *path, size_t size, struct problem *problem);
+/* ' --store FILE' as a shell takes it; "" of the default's. */
+void store_option_words(char *text, size_t size, const char *path);
 
 /* Called every so often during work that may take long; share done from 0 to 1, NAN where it isn't
  * known. false ends the work, which then leaves nothing half done. NULL is allowed where one is

@@ -203,3 +203,17 @@ void words_quote(char *destination, size_t size, const char *text)
     destination[used++] = '"';
     destination[used] = '\0';
 }
+
+void words_quote_for_shell(char *destination, size_t size, const char *text)
+{
+    size_t used = 0;
+    bool plain = text[0] != '\0' && strspn(text, "abcdefghijklmnopqrstuvwxyz"
+                                                 "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+                                                 "=,.:/_+@%-") == strlen(text);
+    destination[0] = '\0';
+    text_append(destination, size, &used, "%s", plain ? text : "'");
+    for (; !plain && *text != '\0'; text++) {
+        text_append(destination, size, &used, *text == '\'' ? "'\\''" : "%c", *text);
+    }
+    text_append(destination, size, &used, plain ? "" : "'");
+}

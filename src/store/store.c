@@ -4,6 +4,7 @@
 
 #include "base/own_file.h"
 #include "base/text.h"
+#include "base/words.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -37,6 +38,14 @@ bool store_default_path(char *path, size_t size, struct problem *problem)
         return problem_set(problem, "the path of the store is too long");
     }
     return true;
+}
+
+void store_option_words(char *text, size_t size, const char *path)
+{
+    char usual[STORE_PATH_SIZE], quoted[STORE_PATH_SIZE + 16];
+    bool is_usual = store_default_path(usual, sizeof usual, NULL) && text_equal(path, usual);
+    words_quote_for_shell(quoted, sizeof quoted, path);
+    snprintf(text, size, "%s%s", is_usual ? "" : " --store ", is_usual ? "" : quoted);
 }
 
 /* Makes the folders of the default path; another path's folder must be there (it may be a slip). */

@@ -38,6 +38,7 @@ static const struct option_row more[] = {
     {"rate", OPTION_NUMBER, OPTION_INTO(wanted, rate), 0.5, 100},
     {"own", OPTION_OWN, .wants = "not no", .take = take_own},
     {"bare", OPTION_OWN_BARE, .take = take_own},
+    {"either", OPTION_OWN_EITHER, .wants = "not no", .take = take_own},
     {"other", .kind = OPTION_REFUSED},
     {"other-bare", .kind = OPTION_REFUSED_BARE},
 };
@@ -82,6 +83,11 @@ START_TEST(each_goes_where_its_row_says)
     ck_assert(READ("--bare"));
     ck_assert_str_eq(wanted.own, "bare");
     ck_assert(!wanted.loud && wanted.shy);
+    ck_assert(READ("--either", "word"));
+    ck_assert_str_eq(wanted.own, "bare");
+    ck_assert_int_eq(optind, 2); /* the word is none of the option's */
+    ck_assert(READ("--either=3"));
+    ck_assert_str_eq(wanted.own, "3");
 }
 END_TEST
 
@@ -96,6 +102,7 @@ START_TEST(what_cannot_be_meant_is_refused)
         {{"try", "--rate", "101"}, "try: --rate wants a number from 0.5 to 100, not '101'"},
         {{"try", "--seed", "-1"}, "try: --seed wants a whole number from 0, not '-1'"},
         {{"try", "--own", "no"}, "try: --own wants not no, not 'no'"},
+        {{"try", "--either=no"}, "try: --either wants not no, not 'no'"},
         {{"try", "--other", "x"}, "try: takes no --other"},
         {{"try", "--other-bare"}, "try: takes no --other-bare"},
         {{"try", "word", "--unheard=4", "word"},

@@ -139,6 +139,105 @@ START_TEST(a_closed_terminal_ends_the_hold_and_keeps_the_session)
 }
 END_TEST
 
+static void kill_live(struct terminal *terminal)
+{
+    int status = 0;
+    ck_assert_int_eq(kill(terminal_process(terminal), SIGKILL), 0);
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+    terminal_end(terminal);
+}
+
+/* Two sessions, of which the first was cut short: what is printed behind the second takes up the
+ * second. */
+START_TEST(the_command_that_is_printed_takes_up_its_own_session)
+{
+    const char *folder = program_folder();
+    struct terminal *terminal = start_live(folder, "--new");
+    char text[4096];
+    int status = 0;
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
+    terminal_send(terminal, "1R-03\r");
+    ck_assert(terminal_wait_text(terminal, "HOLDLINE  R-03", WAIT_S));
+    terminal_pump(terminal, 0.5); /* until it is stored */
+    kill_live(terminal);
+    terminal = start_live(folder, "--new");
+    ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
+    terminal_send(terminal, "1R-04\r");
+    ck_assert(terminal_wait_text(terminal, "HOLDLINE  R-04", WAIT_S));
+    terminal_send(terminal, "qy");
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+    terminal_text(terminal, text, sizeof text);
+    terminal_end(terminal);
+    static const char by[] =
+        "Gone on with by: holdline 'virtual:steady?speed=20&seed=5' --resume=2";
+    ck_assert_msg(strstr(text, by) != NULL && strstr(text, "--store ") != NULL, "%s", text);
+    for (int i = 0; i < 2; i++) { /* named, and not: then it is the one that was cut short */
+        terminal = start_live(folder, i == 0 ? "--resume=2" : "--resume");
+        ck_assert(
+            terminal_wait_text(terminal, i == 0 ? "HOLDLINE  R-04" : "HOLDLINE  R-03", WAIT_S));
+        terminal_send(terminal, "qy");
+        ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+        terminal_end(terminal);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(a_demo_tells_of_one_that_was_cut_short)
+{
+    const char *folder = program_folder();
+    char told[600];
+    const char *arguments[] = {program_path(), "demo", "--tones", "off",
+                               "--out",        folder, NULL,      NULL};
+    const struct terminal_settings settings = {.rows = 24, .columns = 200};
+    snprintf(told, sizeof told, "session 1 was cut short: 'holdline demo --out %s --resume=1'",
+             folder);
+    struct terminal *terminal = terminal_start(&settings, arguments);
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    ck_assert(terminal_wait_text(terminal, "all stored", WAIT_S));
+    ck_assert(!terminal_shows(terminal, "was cut short"));
+    terminal_pump(terminal, 0.5);
+    kill_live(terminal);
+    terminal = terminal_start(&settings, arguments);
+    ck_assert(terminal_wait_text(terminal, told, WAIT_S));
+    kill_live(terminal);
+    arguments[6] = "--resume=1";
+    terminal = terminal_start(&settings, arguments);
+    ck_assert(terminal_wait_text(terminal, "taken up again where it was", WAIT_S));
+    ck_assert(!terminal_shows(terminal, "was cut short"));
+    kill_live(terminal);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(what_can_be_meant_by_resume)
+{
+    static const struct {
+        const char *words[4], *told;
+    } calls[] = {
+        {{"demo", "--headless", "--resume"}, "say one of them"},
+        {{"live", "--new", "--resume"}, "say one of them"},
+        {{"live", "--resume="}, "wants a session"},
+        {{"live", "--resume", "12"}, "'12' is no rig; --resume=12 goes on with that session"},
+    };
+    const char *folder = program_folder();
+    for (size_t i = 0; i < sizeof calls / sizeof calls[0]; i++) {
+        struct program_result result = program_run(folder, NULL, calls[i].words);
+        ck_assert_int_eq(result.status, 2);
+        ck_assert_msg(strstr(result.errors, calls[i].told) != NULL, "%s", result.errors);
+        program_free(&result);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(there_must_be_a_session_to_go_on_with)
 {
     const char *folder = program_folder();
@@ -159,6 +258,9 @@ int main(void)
     tcase_set_timeout(tests, 120);
     tcase_add_test(tests, a_killed_session_goes_on_where_it_was);
     tcase_add_test(tests, a_closed_terminal_ends_the_hold_and_keeps_the_session);
+    tcase_add_test(tests, the_command_that_is_printed_takes_up_its_own_session);
+    tcase_add_test(tests, a_demo_tells_of_one_that_was_cut_short);
+    tcase_add_test(tests, what_can_be_meant_by_resume);
     tcase_add_test(tests, there_must_be_a_session_to_go_on_with);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -116,6 +116,26 @@ START_TEST(quoted_texts_come_back)
 }
 END_TEST
 
+/* As a shell has them, whatever stands in them. */
+START_TEST(texts_come_back_from_a_shell)
+{
+    static const char *const texts[] = {
+        "plain/s.db", "two words", "",  "virtual:winter?seed=7&speed=1",
+        "it's",       "$HOME`x`",  "*", "a\\\"b;c|d\n~"};
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        char quoted[64], line[128], got[64] = "";
+        words_quote_for_shell(quoted, sizeof quoted, texts[i]);
+        ck_assert_int_eq(quoted[0] == '\'', i > 0);
+        snprintf(line, sizeof line, "printf %%s %s", quoted);
+        FILE *shell = popen(line, "r");
+        ck_assert_ptr_nonnull(shell);
+        got[fread(got, 1, sizeof got - 1, shell)] = '\0';
+        pclose(shell);
+        ck_assert_str_eq(got, texts[i]);
+    }
+}
+END_TEST
+
 /* An exponent is one only with figures behind it. */
 START_TEST(an_exponent_belongs_to_its_number)
 {
@@ -185,6 +205,7 @@ int main(void)
     tcase_add_test(one, what_is_wrong_is_named_with_its_place);
     tcase_add_test(one, numbers_carry_their_unit);
     tcase_add_test(one, quoted_texts_come_back);
+    tcase_add_test(one, texts_come_back_from_a_shell);
     tcase_add_test(one, an_exponent_belongs_to_its_number);
     tcase_add_test(one, words_have_room_for_so_much);
     suite_add_tcase(suite, one);

@@ -209,6 +209,10 @@ START_TEST(the_default_path_follows_the_environment)
     setenv("HOLDLINE_STORE", "/somewhere/else.db", 1);
     MUST(store_default_path(got, sizeof got, &problem));
     ck_assert_str_eq(got, "/somewhere/else.db");
+    store_option_words(got, sizeof got, "/somewhere/else.db");
+    ck_assert_str_eq(got, "");
+    store_option_words(got, sizeof got, "my own.db");
+    ck_assert_str_eq(got, " --store 'my own.db'");
     unsetenv("HOLDLINE_STORE");
     setenv("XDG_DATA_HOME", folder, 1);
     MUST(store_default_path(got, sizeof got, &problem));

@@ -6,9 +6,11 @@
 #include "app/export_file.h"
 #include "app/live.h"
 #include "app/loaded_session.h"
+#include "app/resumed_session.h"
 #include "app/script_runner.h"
 #include "base/clock.h"
 #include "base/text.h"
+#include "base/words.h"
 #include "store/store.h"
 
 #include <getopt.h>
@@ -119,34 +121,68 @@ static bool headless_day(const struct demo_files *files, const char *folder, uin
     return true;
 }
 
-static bool live(const struct demo_files *files, const char *folder, uint64_t seed, double speed,
-                 const char *tones, struct problem *problem)
+struct wanted {
+    const char *folder, *tones;
+    bool headless, drag;
+    int64_t seed;
+    double speed;
+    struct resumed_wish resume;
+};
+
+/* A new session is begun where nothing else is said; of one that was cut short it is told. */
+static bool choose_session(const struct wanted *wanted, const char *store, int64_t *resumed,
+                           char *told, size_t size, struct problem *problem)
 {
-    char rig[128];
-    snprintf(rig, sizeof rig, DEMO_RIG "?seed=%llu&speed=%g", (unsigned long long)seed, speed);
+    char folder[PATH_MAX + 16];
+    struct store_session session;
+    bool here = text_equal(wanted->folder, ".");
+    if (!resumed_session_find(store, &wanted->resume, &session, problem)) {
+        return false;
+    }
+    *resumed = wanted->resume.asked ? session.id : 0;
+    words_quote_for_shell(folder, sizeof folder, wanted->folder);
+    told[0] = '\0';
+    if (session.id != 0 && *resumed == 0) {
+        snprintf(told, size,
+                 "session %lld was cut short: 'holdline demo%s%s --resume=%lld' goes on with it",
+                 (long long)session.id, here ? "" : " --out ", here ? "" : folder,
+                 (long long)session.id);
+    }
+    return true;
+}
+
+static bool live(const struct demo_files *files, const struct wanted *wanted,
+                 struct problem *problem)
+{
+    char rig[128], told[PATH_MAX + 100];
+    snprintf(rig, sizeof rig, DEMO_RIG "?seed=%llu&speed=%g", (unsigned long long)wanted->seed,
+             wanted->speed);
     static struct live_outcome outcome;
     struct live_options options = {
         .rig = rig,
         .store_path = files->store,
         .origin = live_new_origin(),
         .first_commands = demo_first_commands,
-        .folder = folder,
+        .folder = wanted->folder,
         .outcome = &outcome,
-        .tones = tones,
+        .tones = wanted->tones,
+        .first_news = told,
     };
+    if (!choose_session(wanted, files->store, &options.resume_session, told, sizeof told,
+                        problem)) {
+        return false;
+    }
     if (!live_run(&options, problem)) {
         return false;
     }
-    live_say_where(files->store, &outcome);
+    live_say_where(&options);
     return true;
 }
 
-struct wanted {
-    const char *folder, *tones;
-    bool headless, drag;
-    int64_t seed;
-    double speed;
-};
+static bool take_resume(void *of, const char *text, struct problem *problem)
+{
+    return resumed_wish_read(&((struct wanted *)of)->resume, text, problem);
+}
 
 static const struct option_row option_rows[] = {
     {"headless", OPTION_YES, OPTION_INTO(wanted, headless)},
@@ -155,6 +191,7 @@ static const struct option_row option_rows[] = {
     {"speed", OPTION_NUMBER, OPTION_INTO(wanted, speed), 0.1, 100},
     {"tones", OPTION_TEXT, OPTION_INTO(wanted, tones)},
     {"out", OPTION_TEXT, OPTION_INTO(wanted, folder)},
+    {"resume", OPTION_OWN_EITHER, .take = take_resume},
 };
 
 static int run(int argc, char **argv)
@@ -175,6 +212,11 @@ static int run(int argc, char **argv)
                                 "with --headless");
         return command_fail(&problem);
     }
+    if (wanted.resume.asked && wanted.headless) {
+        problem_usage(&problem, "demo: --resume goes on with a session on the screen, --headless "
+                                "has none: say one of them");
+        return command_fail(&problem);
+    }
     uint64_t seed = (uint64_t)wanted.seed;
     bool done = name_files(wanted.folder, wanted.drag, &files, &problem);
     if (done && wanted.drag) {
@@ -182,7 +224,7 @@ static int run(int argc, char **argv)
     } else if (done && wanted.headless) {
         done = headless(&files, seed, &problem);
     } else if (done) {
-        done = live(&files, wanted.folder, seed, wanted.speed, wanted.tones, &problem);
+        done = live(&files, &wanted, &problem);
     }
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
@@ -201,6 +243,8 @@ const struct command command_demo = {
         "  --seed N       another rider's luck (default 7)\n"
         "  --speed X      with a screen: X times real time, 0.1 to 100\n"
         "  --out FOLDER   where the files go (default: here)\n"
-        "  --tones WHAT   with a screen: auto, bell, off, or a player, as with live\n",
+        "  --tones WHAT   with a screen: auto, bell, off, or a player, as with live\n"
+        "  --resume[=N]   with a screen: goes on with session N of that folder, or with the one\n"
+        "                 that was cut short, or else with the latest\n",
     .run = run,
 };

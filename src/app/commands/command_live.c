@@ -4,6 +4,7 @@
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
 #include "app/live.h"
+#include "app/resumed_session.h"
 #include "app/tones.h"
 #include "base/clock.h"
 #include "base/text.h"
@@ -20,7 +21,8 @@
 struct arguments {
     struct live_options live;
     char store[4096];
-    bool resume, fresh;
+    struct resumed_wish resume;
+    bool fresh;
     const char *carry; /* words for the session that is carried over */
     int64_t on_bike;   /* number of the setup on the bike now; 0: the one built last */
     char carry_line[COMMAND_TEXT_SIZE];
@@ -35,9 +37,14 @@ static bool take_origin(void *of, const char *text, struct problem *problem)
     return read;
 }
 
+static bool take_resume(void *of, const char *text, struct problem *problem)
+{
+    return resumed_wish_read(&((struct arguments *)of)->resume, text, problem);
+}
+
 static const struct option_row option_rows[] = {
     {"store", OPTION_COPY, OPTION_INTO(arguments, store)},
-    {"resume", OPTION_YES, OPTION_INTO(arguments, resume)},
+    {"resume", OPTION_OWN_EITHER, .take = take_resume},
     {"new", OPTION_YES, OPTION_INTO(arguments, fresh)},
     {"origin", OPTION_OWN, .wants = "a time such as 2026-01-10T18:00:00Z", .take = take_origin},
     {"seed", OPTION_WHOLE, OPTION_INTO(arguments, live.origin.seed), 0, INFINITY,
@@ -47,23 +54,6 @@ static const struct option_row option_rows[] = {
     {"tones", OPTION_TEXT, OPTION_INTO(arguments, live.tones)},
     {"trace", OPTION_TEXT, OPTION_INTO(arguments, live.trace_path)},
 };
-
-/* What store_list says of the session that was cut short. */
-struct cut_short {
-    int64_t id;
-    struct store_session session;
-    bool found;
-};
-
-static bool match_session(void *context, const struct store_session *session)
-{
-    struct cut_short *cut = context;
-    if (session->id == cut->id) {
-        cut->session = *session;
-        cut->found = true;
-    }
-    return !cut->found;
-}
 
 /* A session that was cut short is offered; yes is the answer to Enter. */
 static bool ask_to_resume(const struct store_session *session)
@@ -81,37 +71,17 @@ static bool ask_to_resume(const struct store_session *session)
 
 static bool choose_session(struct arguments *arguments, struct problem *problem)
 {
-    struct cut_short cut = {0};
-    struct problem none = {0};
-    if (arguments->fresh || access(arguments->store, F_OK) != 0) {
-        return !arguments->resume || problem_set(problem, "there is no session to go on with");
+    const struct resumed_wish *wish = &arguments->resume;
+    struct store_session session;
+    if (arguments->fresh) {
+        return !wish->asked || problem_usage(problem, "live: --new begins a session, --resume goes "
+                                                      "on with one: say one of them");
     }
-    if (!store_is_free(arguments->store, problem)) {
+    if (!resumed_session_find(arguments->store, wish, &session, problem)) {
         return false;
     }
-    struct store *store = store_open(arguments->store, STORE_READ, problem);
-    if (store == NULL) {
-        return false;
-    }
-    bool found = store_find_cut_short(store, &cut.id, &none);
-    bool good = found || none.kind == PROBLEM_NONE;
-    if (good && !found && arguments->resume) { /* none was cut short: the latest, though it ended */
-        found = store_find_session(store, "last", &cut.id, problem);
-        good = found || problem_set(problem, "there is no session to go on with");
-    }
-    if (found) {
-        good = store_list(store, match_session, &cut, problem);
-    } else if (!good) {
-        *problem = none;
-    }
-    store_close(store);
-    if (!good) {
-        return false;
-    }
-
-    if (found && cut.found &&
-        (arguments->resume || (isatty(STDIN_FILENO) && ask_to_resume(&cut.session)))) {
-        arguments->live.resume_session = cut.id;
+    if (session.id != 0 && (wish->asked || (isatty(STDIN_FILENO) && ask_to_resume(&session)))) {
+        arguments->live.resume_session = session.id;
     }
     return true;
 }
@@ -126,7 +96,7 @@ static bool choose_carried(struct arguments *arguments, struct problem *problem)
         return arguments->on_bike == 0 ||
                problem_usage(problem, "live: --on-bike belongs to --carry SESSION");
     }
-    if (arguments->resume) {
+    if (arguments->resume.asked) {
         return problem_usage(problem, "live: --carry begins a new session, --resume goes on with "
                                       "one: say one of them");
     }
@@ -158,6 +128,13 @@ static int run(int argc, char **argv)
         return command_fail(&problem);
     }
     arguments.live.rig = argc > optind ? argv[optind] : NULL;
+    if (arguments.resume.asked && arguments.live.rig != NULL &&
+        access(arguments.live.rig, F_OK) != 0 &&
+        strspn(arguments.live.rig, "0123456789") == strlen(arguments.live.rig)) {
+        problem_usage(&problem, "live: '%s' is no rig; --resume=%s goes on with that session",
+                      arguments.live.rig, arguments.live.rig);
+        return command_fail(&problem);
+    }
     if (arguments.store[0] == '\0' &&
         !store_default_path(arguments.store, sizeof arguments.store, &problem)) {
         return command_fail(&problem);
@@ -169,7 +146,7 @@ static int run(int argc, char **argv)
         !live_run(&arguments.live, &problem)) {
         return command_fail(&problem);
     }
-    live_say_where(arguments.store, &outcome);
+    live_say_where(&arguments.live);
     return EXIT_SUCCESS;
 }
 
@@ -181,9 +158,9 @@ const struct command command_live = {
         "RIG is serial:DEVICE or a device's path, auto (the one port where sensors are heard, the\n"
         "default), file:PATH, virtual:NAME, or - for standard input.\n"
         "  --store FILE         the store (default: HOLDLINE_STORE, else the data folder's)\n"
-        "  --resume             go on with the session that was cut short, or else with the "
-        "latest,\n"
-        "                       without asking\n"
+        "  --resume[=SESSION]   go on with that session (its number, a rider's code), or with the "
+        "one\n"
+        "                       that was cut short, or else with the latest, without asking\n"
         "  --new                a new session, without asking\n"
         "  --carry SESSION      a new session with rider, bike, sensors, setups and target of an\n"
         "                       earlier one: its number, 'last', a rider's code\n"

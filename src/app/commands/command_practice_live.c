@@ -137,7 +137,7 @@ static bool practise(const struct practice_asked *asked, const char *code, const
     if (!live_run(&live, problem)) {
         return false;
     }
-    live_say_where(asked->store, &outcome);
+    live_say_where(&live);
     return true;
 }
 

@@ -81,6 +81,7 @@ static bool take(const struct option_row *row, void *of, const char *text, const
         break;
     case OPTION_OWN:
     case OPTION_OWN_BARE:
+    case OPTION_OWN_EITHER:
         good = row->take(of, text, problem);
         break;
     case OPTION_REFUSED:
@@ -111,6 +112,13 @@ static bool is_bare(enum option_kind kind)
 {
     return kind == OPTION_YES || kind == OPTION_NO || kind == OPTION_OWN_BARE ||
            kind == OPTION_REFUSED_BARE;
+}
+
+static int argument_of(enum option_kind kind)
+{
+    return kind == OPTION_OWN_EITHER ? optional_argument
+           : is_bare(kind)           ? no_argument
+                                     : required_argument;
 }
 
 /* What getopt would say itself, unescaped. argv[optind - 1] is what it looked at last. */
@@ -145,9 +153,8 @@ bool options_read_in_order(const struct option_set *sets, int argc, char **argv,
     bool good = true;
     for (const struct option_set *set = sets; set->row != NULL; set++) {
         for (size_t i = 0; i < set->count && count < OPTIONS_MAX; i++, count++) {
-            long_options[count] = (struct option){
-                set->row[i].name, is_bare(set->row[i].kind) ? no_argument : required_argument, NULL,
-                FIRST_VALUE + count};
+            long_options[count] = (struct option){set->row[i].name, argument_of(set->row[i].kind),
+                                                  NULL, FIRST_VALUE + count};
         }
     }
     optind = 1;

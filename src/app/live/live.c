@@ -16,6 +16,8 @@
 #include "base/memory.h"
 #include "base/ring.h"
 #include "base/text.h"
+#include "base/words.h"
+#include "rig/decoder_options.h"
 #include "screen/screen.h"
 #include "store/store.h"
 
@@ -177,7 +179,12 @@ static void finish_work(struct live *live, struct screen *screen, struct live_lo
 static bool run_screen(struct live *live, struct screen *screen, struct live_look *look,
                        struct problem *problem)
 {
+    const char *news = live->options->first_news;
     bool leave = false, there = true;
+    draw(live, screen, look); /* what was said on the way here is no news */
+    if (news != NULL && news[0] != '\0') {
+        screen_tell(screen, false, news);
+    }
     while (!leave && !ending_asked() && there) {
         if (live_reader_gave_up(live->reader, problem)) {
             return false;
@@ -328,20 +335,35 @@ struct session_origin live_new_origin(void)
     return (struct session_origin){.wall_ms = clock_wall_ms(), .seed = own};
 }
 
-void live_say_where(const char *store_path, const struct live_outcome *outcome)
+/* The command that takes the session up again, with all that it was begun with. */
+static void resume_words(char *text, size_t size, const struct live_options *options,
+                         const char *named)
 {
+    char rig[PATH_MAX], stream[700];
+    size_t used = 0;
+    bool found = options->rig == NULL || text_equal(options->rig, "auto");
+    words_quote_for_shell(rig, sizeof rig, found ? "" : options->rig);
+    decoder_options_words(&options->decoder, stream, sizeof stream);
+    text[0] = '\0';
+    text_append(text, size, &used, "holdline %s%s--resume=%lld%s%s%s", found ? "" : rig,
+                found ? "" : " ", (long long)options->outcome->session_id, named,
+                stream[0] != '\0' ? " " : "", stream);
+}
+
+void live_say_where(const struct live_options *options)
+{
+    const struct live_outcome *outcome = options->outcome;
+    const char *store_path = options->store_path;
     int64_t session_id = outcome->session_id;
     for (int i = 0; i < outcome->written_count; i++) {
         text_print(stdout, "%s%s\n", i == 0 ? "Written:\n  " : "  ", outcome->written[i]);
     }
-    char usual[PATH_MAX], named[PATH_MAX + 16] = "";
-    struct problem unused;
+    char named[PATH_MAX + 16], resume[2 * PATH_MAX];
     if (session_id <= 0) {
         return;
     }
-    if (!store_default_path(usual, sizeof usual, &unused) || !text_equal(usual, store_path)) {
-        snprintf(named, sizeof named, " --store %s", store_path);
-    }
+    store_option_words(named, sizeof named, store_path);
+    resume_words(resume, sizeof resume, options, named);
     long long id = (long long)session_id;
     text_print(stdout,
                "Session %lld is in %s\n"
@@ -349,6 +371,6 @@ void live_say_where(const char *store_path, const struct live_outcome *outcome)
                "holdline show %lld%s\n"
                "holdline export %lld rider-sheet.pdf%s\n"
                "holdline export %lld report.pdf%s\n"
-               "Gone on with by: holdline --resume%s\n",
-               id, store_path, id, named, id, named, id, named, id, named, named);
+               "Gone on with by: %s\n",
+               id, store_path, id, named, id, named, id, named, id, named, resume);
 }

@@ -3,26 +3,19 @@
 #include "app/wire_report.h"
 
 #include "base/text.h"
+#include "base/words.h"
 #include "say/wire.h"
 
 #include <string.h>
 
 #define BYTES_SHOWN 48
 
-/* The spec, with the speed that was found where nobody said one, quoted for a shell. */
-static void quoted_spec(char *text, size_t size, const struct wire_report *report)
-{
-    bool plain = strpbrk(report->spec, " ?&'\"$;()") == NULL;
-    size_t used = 0;
-    text_append(text, size, &used, plain ? "%s" : "'%s'", report->spec);
-}
-
 void wire_report_command(char *text, size_t size, const struct wire_report *report)
 {
     char options[400], spec[600];
     size_t used = 0;
     say_wire_options(options, sizeof options, report->finding);
-    quoted_spec(spec, sizeof spec, report);
+    words_quote_for_shell(spec, sizeof spec, report->spec);
     text_append(text, size, &used, "holdline %s %s%s%s%s", report->command, spec,
                 options[0] != '\0' ? " " : "", options,
                 report->may_be_kept && text_equal(report->command, "rigs") ? " --keep" : "");
