@@ -419,11 +419,9 @@ static void step(struct session *session, const struct sample *sample)
     }
 }
 
-void capture_sample(struct session *session, const struct sample *sample)
+/* The act that began it, where it is over by now. */
+static void close_act(struct session *session, enum activity activity)
 {
-    enum activity activity = session->doing.activity;
-    acts_open_running(session);
-    step(session, sample);
     if (session->doing.activity == ACTIVITY_NONE) {
         acts_close_running(session, activity == ACTIVITY_HOLD     ? ACTS_END_THERE
                                     : activity == ACTIVITY_TARGET ? ACTS_END_LAST
@@ -431,4 +429,20 @@ void capture_sample(struct session *session, const struct sample *sample)
     } else {
         session->acts->open = -1;
     }
+}
+
+void capture_sample(struct session *session, const struct sample *sample)
+{
+    enum activity activity = session->doing.activity;
+    acts_open_running(session);
+    step(session, sample);
+    close_act(session, activity);
+}
+
+void capture_end(struct session *session, enum hold_status status)
+{
+    enum activity activity = session->doing.activity;
+    acts_open_running(session);
+    capture_stop(session, status);
+    close_act(session, activity);
 }

@@ -13,6 +13,8 @@ bool capture_start(struct session *session, enum activity activity, enum capture
 void capture_sample(struct session *session, const struct sample *sample);
 /* How a capture in progress ends early. */
 void capture_stop(struct session *session, enum hold_status status);
+/* The same by what is no act: what comes of it belongs to the act that began it. */
+void capture_end(struct session *session, enum hold_status status);
 /* Could the target in progress be kept now: is it known how well every channel of the body is, or
  * that it had not settled? */
 bool capture_target_can_be_kept(struct session *session);

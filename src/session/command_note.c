@@ -392,7 +392,7 @@ bool command_resume(struct session *session, const struct words *words, struct p
         return problem_set(problem, "resume: takes no more words");
     }
     bool in_hold = session->doing.activity == ACTIVITY_HOLD && session->begun;
-    capture_stop(session, HOLD_CUT_SHORT);
+    capture_end(session, HOLD_CUT_SHORT);
     if (session->record.ended) {
         session->record.ended = false;
         machine_emit(session, EFFECT_SESSION, 0);
@@ -411,7 +411,7 @@ bool command_end(struct session *session, const struct words *words, struct prob
     if (words->count != 1) {
         return problem_set(problem, "end: takes no more words");
     }
-    capture_stop(session, HOLD_STOPPED);
+    capture_end(session, HOLD_STOPPED);
     session->record.ended = true;
     machine_emit(session, EFFECT_SESSION, 0);
     machine_say(session, "the session has ended");

@@ -312,6 +312,53 @@ START_TEST(what_was_taken_back_while_it_went_on_is_put_back)
 }
 END_TEST
 
+/* What was in progress when the session was ended, or cut short and taken up again, is over: taken
+ * back, with all that came of it; of a countdown nothing is left. */
+START_TEST(what_the_end_stopped_is_taken_back_whole)
+{
+    static const struct {
+        const char *line;
+        int samples;
+        bool leaves;
+    } cases[] = {
+        {"hold 60s free settle=1s", 600, true}, {"hold 60s free settle=1s", 20, false},
+        {"target settle=1s", 1200, true},       {"plate 20s height=930", 400, true},
+
+        {"check still 20s", 600, true},         {"check step head block=25 pause=key", 20, false}};
+    for (size_t i = 0; i < 2 * sizeof cases / sizeof cases[0]; i++) {
+        struct drive drive;
+        begin(&drive);
+        drive.stays_down = true;
+        drive_do(&drive, "note \"done before\"");
+        char *before = records_text(session_records(drive.session));
+        drive_do(&drive, cases[i / 2].line);
+        drive_samples(&drive, cases[i / 2].samples);
+        if (i % 2 == 0) {
+            drive_do(&drive, "end");
+        }
+        drive_do(&drive, "resume");
+        char *resumed = records_text(session_records(drive.session));
+        drive_do(&drive, "undo");
+        uint64_t serial;
+        ck_assert_ptr_null(strstr(session_message(drive.session, &serial), "before it began"));
+        char *after = records_text(session_records(drive.session));
+        if (cases[i / 2].leaves) {
+            assert_same_text(after, before, cases[i / 2].line);
+            drive_do(&drive, "redo");
+            free(after);
+            after = records_text(session_records(drive.session));
+            assert_same_text(after, resumed, cases[i / 2].line);
+        } else {
+            ck_assert_msg(session_records(drive.session)->note_count == 0, "%s", cases[i / 2].line);
+        }
+        free(before);
+        free(resumed);
+        free(after);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 START_TEST(a_stop_long_ago_stays)
 {
     struct drive drive;
@@ -387,6 +434,7 @@ int main(void)
     tcase_add_test(tcase, what_was_thrown_away_is_ridden_on_when_put_back);
     tcase_add_test(tcase, a_target_that_was_thrown_away_is_so_again);
     tcase_add_test(tcase, what_was_taken_back_while_it_went_on_is_put_back);
+    tcase_add_test(tcase, what_the_end_stopped_is_taken_back_whole);
     tcase_add_test(tcase, a_stop_long_ago_stays);
     tcase_add_test(tcase, what_was_taken_back_is_said_though_the_hold_is_over_by_now);
     tcase_add_test(tcase, what_is_being_ridden_is_known_to_be_thrown_away);
