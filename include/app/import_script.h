@@ -33,6 +33,10 @@ bool import_script_hold(struct import_script *script, const char *file, const ch
  * heights: those too). The script runs with the file as its rig then, and takes no other stream. */
 bool import_script_readings(struct import_script *script, const char *file, bool with_heights,
                             struct readings_found *found, struct problem *problem);
+/* The identifiers' seed that is made from the readings, and what the channels are called ("head,
+ * chest"). */
+uint64_t import_script_seed(const struct import_script *script);
+void import_script_channels(const struct import_script *script, char *names, size_t size);
 /* What the script runs with: a link, or NULL where its holds name their streams. */
 const char *import_script_rig(const struct import_script *script);
 

@@ -82,6 +82,7 @@ struct store_session {
     struct uuid uuid;
     int64_t id; /* row id: what the person types */
     int64_t started_ms;
+    uint64_t seed;
     double length_s;
     char rider_code[NAME_SIZE], rider[NAME_SIZE], bike[NAME_SIZE];
     int setups, holds, runs;

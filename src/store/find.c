@@ -16,7 +16,8 @@ bool store_list(struct store *store, store_session_sink *sink, void *context,
 {
     static const char sql[] = "SELECT session, uuid, started, rider_code, rider, bike, seconds,"
                               " samples, setups, holds, (SELECT count(*) FROM run r WHERE"
-                              " r.session_id = v.session AND NOT r.undone), ended"
+                              " r.session_id = v.session AND NOT r.undone), ended,"
+                              " (SELECT seed FROM session s WHERE s.id = v.session)"
                               " FROM session_sheet v"
                               " ORDER BY started DESC, session DESC";
     struct row row;
@@ -41,6 +42,7 @@ bool store_list(struct store *store, store_session_sink *sink, void *context,
         session.holds = (int)row_take_integer(&row);
         session.runs = (int)row_take_integer(&row);
         session.ended = row_take_integer(&row) != 0;
+        session.seed = (uint64_t)row_take_integer(&row);
         clock_parse_us(started, strlen(started), &started_us);
         session.started_ms = started_us / 1000;
         wanted = sink(context, &session);

@@ -367,6 +367,43 @@ START_TEST(recordings_of_one_date_are_sessions_of_their_own)
 }
 END_TEST
 
+/* Whatever they are called, and whenever their file was written: which session has them is said,
+ * and what is called otherwise there. The command that is named takes it out. */
+START_TEST(the_same_readings_are_known_by_other_names)
+{
+    static const struct {
+        const char *columns, *option, *value, *told;
+    } calls[] = {
+        {"head=2,chest=3", NULL, NULL, "session 1: 1 hold, "},
+        {"head=2,chest=3", NULL, NULL, "already, as number 1: nothing is taken twice"},
+        {"chest=2,head=3", NULL, NULL,
+         "already, as number 1, where they are called head, chest, and here chest, head: "},
+        {"chest=2,head=3", "--seed", "1", "session 2: 1 hold, "},
+        {"chest=2,head=3", "--started", "2026-01-09T18:00:00Z", "session 3: 1 hold, "},
+    };
+    const char *folder = program_folder();
+    char text[16384] = "ms,a,b\n", date[600];
+    size_t used = strlen(text);
+    for (int i = 0; i < 600; i++) {
+        used += (size_t)sprintf(text + used, "%d,%d.5,%d.5\n", 20 * i, 400 + i % 9, 300 + i % 7);
+    }
+    program_write_file(folder, "two.csv", text);
+    for (size_t i = 0; i < sizeof calls / sizeof calls[0]; i++) {
+        snprintf(date, sizeof date, "touch -d 2026-01-1%zuT18:00:00Z '%s/two.csv'", i, folder);
+        ck_assert_int_eq(system(date), 0);
+        struct program_result result = IMPORT(folder, "--unit", "mm", "--columns", calls[i].columns,
+                                              "two.csv", calls[i].option, calls[i].value);
+        ck_assert_msg(strstr(result.errors, calls[i].told) != NULL, "call %zu: %s", i,
+                      result.errors);
+        ck_assert_int_eq(result.status, strstr(calls[i].told, "already") != NULL ? 1 : 0);
+        const char *forget = strstr(result.errors, "'holdline store forget --session 1 --store ");
+        ck_assert((forget != NULL) == (i == 2));
+        program_free(&result);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("import");
@@ -380,6 +417,7 @@ int main(void)
     tcase_add_test(tests, what_would_not_count_is_refused);
     tcase_add_test(tests, a_clock_that_goes_back_is_told);
     tcase_add_test(tests, recordings_of_one_date_are_sessions_of_their_own);
+    tcase_add_test(tests, the_same_readings_are_known_by_other_names);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

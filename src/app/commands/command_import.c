@@ -4,6 +4,7 @@
 #include "app/decoder_arguments.h"
 #include "app/import_look.h"
 #include "app/import_script.h"
+#include "app/known_recording.h"
 #include "app/script_runner.h"
 #include "base/clock.h"
 #include "base/text.h"
@@ -266,6 +267,16 @@ static bool find_session(const char *path, int64_t *session, struct problem *pro
     return done;
 }
 
+/* Who says a seed, or another start, wants the session beside one that is there. */
+static bool readings_are_new(const struct importing *importing, struct problem *problem)
+{
+    char names[CHANNELS_MAX * (CHANNEL_NAME_SIZE + 2)];
+    import_script_channels(importing->script, names, sizeof names);
+    return importing->seed >= 0 ||
+           known_recording_is_new(importing->store, import_script_seed(importing->script),
+                                  importing->started_ms, names, problem);
+}
+
 /* Once without a store: what can't be done is found before anything is written. */
 static bool run_script(const struct importing *importing, const char *text, struct problem *problem)
 {
@@ -279,7 +290,8 @@ static bool run_script(const struct importing *importing, const char *text, stru
                                             .dry = true,
                                             .progress = &progress};
     progress_begin(&progress, "looking the streams through");
-    bool done = script_run(text, &options, &result, problem);
+    bool done =
+        readings_are_new(importing, problem) && script_run(text, &options, &result, problem);
     if (done) {
         options.dry = false;
         progress.doing = "importing";

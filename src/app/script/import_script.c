@@ -118,17 +118,22 @@ static void note_channels(struct import_script *script, const struct rig_info *i
     }
 }
 
+void import_script_channels(const struct import_script *script, char *names, size_t size)
+{
+    size_t used = 0;
+    names[0] = '\0';
+    for (int c = 0; c < script->channels; c++) {
+        text_append(names, size, &used, "%s%s", c > 0 ? ", " : "", script->channel[c]);
+    }
+}
+
 /* A sensor's place of a channel that no file has would count for nothing. */
 static bool sensors_are_there(const struct import_script *script, struct problem *problem)
 {
     for (int s = 0; s < script->sensors; s++) {
         if (!has_channel(script, script->sensor[s])) {
-            char list[300] = "";
-            size_t used = 0;
-            for (int c = 0; c < script->channels; c++) {
-                text_append(list, sizeof list, &used, "%s%s", c > 0 ? ", " : "",
-                            script->channel[c]);
-            }
+            char list[300];
+            import_script_channels(script, list, sizeof list);
             return problem_usage(problem,
                                  "--sensor '%s ...': no file has that channel; there is %s",
                                  script->sensor[s], list);
@@ -310,6 +315,12 @@ const char *import_script_rig(const struct import_script *script)
     return script->rig[0] != '\0' ? script->rig : NULL;
 }
 
+uint64_t import_script_seed(const struct import_script *script)
+{
+    /* ten digits are enough to tell recordings apart that were copied in the same second */
+    return script->readings % 10000000000u;
+}
+
 const char *import_script_text(struct import_script *script, int64_t started_ms, int64_t seed,
                                struct problem *problem)
 {
@@ -329,8 +340,7 @@ const char *import_script_text(struct import_script *script, int64_t started_ms,
         problem_set(problem, "no memory for the script");
         return NULL;
     }
-    /* ten digits are enough to tell recordings apart that were copied in the same second */
-    uint64_t own = seed >= 0 ? (uint64_t)seed : script->readings % 10000000000u;
+    uint64_t own = seed >= 0 ? (uint64_t)seed : import_script_seed(script);
     snprintf(script->text, size, "session %s seed=%" PRIu64 "\n%send\n", started, own,
              script->lines);
     return script->text;
