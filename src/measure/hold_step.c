@@ -10,7 +10,6 @@
 #include <string.h>
 
 #define BLOCK_PARTS 4 /* a step is looked for at quarters of a block */
-#define GLANCES_MOST 6
 
 /* A gain for a change of coefficient by information, where no smaller one than least is meant. */
 static double gain_at_least(double coefficient, double information, double least)

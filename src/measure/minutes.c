@@ -6,10 +6,9 @@
 #include "series.h"
 
 #include "measure/exact_tests.h"
+#include "measure/rules.h"
 
 #include <math.h>
-
-#define TREND_ROWS_MIN 8
 
 static void begin_rows(const struct hold_input *input, double step_s, struct minute_row *rows,
                        size_t count)
@@ -135,7 +134,7 @@ void minutes_course(const struct minute_row *rows, size_t count, struct minutes_
             mean_mm[points++] = all.mean_mm;
         }
     }
-    if (points >= TREND_ROWS_MIN && trend_of(at_h, mean_mm, points, &trend) == MEASURE_OK) {
+    if (points >= MINUTE_TREND_ROWS_MIN && trend_of(at_h, mean_mm, points, &trend) == MEASURE_OK) {
         course->trend_mm_per_h = trend.slope;
         course->trend_low = trend.low;
         course->trend_high = trend.high;

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/ride.h"
 
+#include "base/angle.h"
 #include "measure/rules.h"
 
 #include <math.h>
@@ -11,7 +12,6 @@
     6371008.8 /* mean radius R1 (Moritz 2000, Geodetic Reference System 1980)                      \
                */
 #define ROOM_FIRST 4096
-#define RADIANS (3.14159265358979323846 / 180.0)
 
 const struct ride_channel_kind ride_channel_kinds[RIDE_CHANNELS] = {
     [RIDE_TIME] = {"time", "s", -1e12, 1e12},
@@ -212,10 +212,10 @@ enum ride_added ride_add(struct ride *ride, const double value[RIDE_CHANNELS])
 double ride_metres_between(double latitude_a_deg, double longitude_a_deg, double latitude_b_deg,
                            double longitude_b_deg)
 {
-    double up = sin((latitude_b_deg - latitude_a_deg) * RADIANS / 2.0);
-    double across = sin((longitude_b_deg - longitude_a_deg) * RADIANS / 2.0);
-    double chord =
-        up * up + cos(latitude_a_deg * RADIANS) * cos(latitude_b_deg * RADIANS) * across * across;
+    double up = sin((latitude_b_deg - latitude_a_deg) * RADIANS_PER_DEGREE / 2.0);
+    double across = sin((longitude_b_deg - longitude_a_deg) * RADIANS_PER_DEGREE / 2.0);
+    double chord = up * up + cos(latitude_a_deg * RADIANS_PER_DEGREE) *
+                                 cos(latitude_b_deg * RADIANS_PER_DEGREE) * across * across;
     return 2.0 * EARTH_RADIUS_M * asin(sqrt(chord > 1.0 ? 1.0 : chord));
 }
 

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "ride_borders.h"
 
+#include "base/angle.h"
 #include "measure/rules.h"
 #include "ride_walk.h"
 
@@ -9,7 +10,6 @@
 #include <stdlib.h>
 
 #define LEGS_MOST 2000 /* more is no day's ride: a channel that counts something else */
-#define RADIANS (3.14159265358979323846 / 180.0)
 
 static double end_of(const struct ride *ride, const struct ride_course *course)
 {
@@ -137,9 +137,9 @@ static double crosses(const struct ride *ride, size_t before, size_t at,
     double metres_a_degree = ride_metres_between(0.0, 0.0, 1.0, 0.0);
     double north_m = (ride->latitude_deg[at] - line->latitude_deg) * metres_a_degree;
     double east_deg = remainder(ride->longitude_deg[at] - line->longitude_deg, 360.0);
-    double east_m = east_deg * metres_a_degree * cos(line->latitude_deg * RADIANS);
-    double ahead_north = cos(line->heading_deg * RADIANS);
-    double ahead_east = sin(line->heading_deg * RADIANS);
+    double east_m = east_deg * metres_a_degree * cos(line->latitude_deg * RADIANS_PER_DEGREE);
+    double ahead_north = cos(line->heading_deg * RADIANS_PER_DEGREE);
+    double ahead_east = sin(line->heading_deg * RADIANS_PER_DEGREE);
     double along_m = north_m * ahead_north + east_m * ahead_east;
     double across_m = east_m * ahead_north - north_m * ahead_east;
     double step_along_m = along_m - watch->along_m;
@@ -159,7 +159,7 @@ static double crosses(const struct ride *ride, size_t before, size_t at,
     double share = -from_m / step_along_m;
     double steep = fabs(step_along_m) / hypot(step_along_m, step_across_m);
     bool within = fabs(from_across_m + share * step_across_m) <= RIDE_LINE_REACH_M;
-    return within && steep >= cos(RIDE_LINE_ANGLE_DEG * RADIANS) ? share : -1.0;
+    return within && steep >= cos(RIDE_LINE_ANGLE_DEG * RADIANS_PER_DEGREE) ? share : -1.0;
 }
 
 static bool by_line(const struct ride *ride, const struct ride_course *course,

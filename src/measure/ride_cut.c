@@ -2,14 +2,13 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/ride_cut.h"
 
+#include "base/angle.h"
 #include "measure/rules.h"
 #include "ride_borders.h"
 #include "ride_walk.h"
 
 #include <math.h>
 #include <stdlib.h>
-
-#define RADIANS (3.14159265358979323846 / 180.0)
 
 static void leave_out(struct ride_leg *leg, enum ride_left_out reason, double at_s)
 {
@@ -62,10 +61,10 @@ static void find_heading(const struct ride *ride, struct ride_leg *leg)
     double to = ride_value_at(ride, ride->latitude_deg, leg->end_s);
     double east = ride_value_at(ride, ride->longitude_deg, leg->end_s) -
                   ride_value_at(ride, ride->longitude_deg, leg->begin_s);
-    east = remainder(east, 360.0) * cos(0.5 * (from + to) * RADIANS);
+    east = remainder(east, 360.0) * cos(0.5 * (from + to) * RADIANS_PER_DEGREE);
     if (isfinite(east) && hypot(east, to - from) > 0.0) { /* with no north no east is known */
         leg->has_heading = true;
-        leg->heading_deg = fmod(atan2(east, to - from) / RADIANS + 360.0, 360.0);
+        leg->heading_deg = fmod(atan2(east, to - from) / RADIANS_PER_DEGREE + 360.0, 360.0);
     }
 }
 

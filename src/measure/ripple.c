@@ -13,7 +13,6 @@
 
 #define SIDE 8  /* bins on each side that a line is compared with */
 #define APART 2 /* and so many between: a Hann window widens a line to them */
-#define LINE_P 0.001
 
 static int compare(const void *a, const void *b)
 {
@@ -80,7 +79,7 @@ static double mains_at(double hz, double rate_hz, double bin_hz)
 static double times_needed(size_t windows, size_t bins)
 {
     double shape = windows > 1 ? 0.9 * (double)windows : 1.0;
-    return gsl_cdf_gamma_Qinv(LINE_P / (double)bins, shape, 1.0 / shape) /
+    return gsl_cdf_gamma_Qinv(RIPPLE_CHANCE / (double)bins, shape, 1.0 / shape) /
            gsl_cdf_gamma_Pinv(0.5, shape, 1.0 / shape);
 }
 

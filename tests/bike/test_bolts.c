@@ -124,7 +124,7 @@ START_TEST(torques_are_read_as_they_stand_on_the_part)
     ck_assert_double_eq(torques.nm[BOLT_PADS], 100.0);
     ck_assert(read_line(&torques, "torque pads=none", &problem));
     ck_assert(isnan(torques.nm[BOLT_PADS]));
-    ck_assert(!read_line(&torques, "torque faceplate=5 pads=0.4", &problem));
+    ck_assert(!read_line(&torques, "torque faceplate=5 pads=0.49", &problem));
     ck_assert(!read_line(&torques, "torque pads=100.1", &problem));
     ck_assert(!read_line(&torques, "torque pads=x", &problem));
     ck_assert(isnan(torques.nm[BOLT_FACEPLATE]) && isnan(torques.nm[BOLT_PADS]));

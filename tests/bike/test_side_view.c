@@ -76,6 +76,7 @@ START_TEST(what_is_not_measured_has_a_usual_length)
     ck_assert_double_eq_tol(length_of(stroke_of(&view, SIDE_SPACERS, 0)), 20.0, 1e-9);
     ck_assert_double_eq_tol(length_of(stroke_of(&view, SIDE_STEM, 0)), 40.0, 1e-9);
     ck_assert_double_eq_tol(length_of(stroke_of(&view, SIDE_STEM, 1)), 100.0, 1e-9);
+    ck_assert_double_eq(SIDE_SEAT_ANGLE_DEG, 74.0); /* of the side views that draw one unmeasured */
 }
 END_TEST
 

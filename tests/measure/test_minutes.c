@@ -107,6 +107,8 @@ START_TEST(quarters_and_trend)
     ck_assert(isnan(course.after_mm));
     minutes_course(rows, 7, &course);
     ck_assert(!course.has_trend);
+    minutes_course(rows, 8, &course);
+    ck_assert(course.has_trend);
 }
 END_TEST
 

@@ -218,6 +218,10 @@ START_TEST(what_was_made)
     strcpy(record->setup[0].intent, "as it came");
     say_back_made(text, sizeof text, record, analysis, EFFECT_SETUP, 0);
     ck_assert_str_eq(text, "setup 1 (as it came)");
+    memset(record->setup[0].intent, 'a', 90); /* as much as there is room for */
+    record->setup[0].intent[90] = '\0';
+    say_back_made(text, sizeof text, record, analysis, EFFECT_SETUP, 0);
+    ck_assert_uint_eq(strlen(text), strlen("setup 1 ()") + 90);
     /* 91 bytes, of which the last letter has two, at 89: it is cut before it */
     memset(record->setup[0].intent, 'a', 89);
     strcpy(record->setup[0].intent + 89, "\u00e4");
