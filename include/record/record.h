@@ -384,6 +384,9 @@ void session_record_header(const struct session_record *record, struct session_h
 void session_record_take_header(struct session_record *record, const struct session_header *header);
 /* Index of the setup with this number, or -1. */
 int session_record_setup(const struct session_record *record, int number);
+/* Has a build (its index) holds or a captured target; a setup these, or runs? */
+bool session_record_build_has_captures(const struct session_record *record, int build);
+bool session_record_has_captures(const struct session_record *record, int setup);
 /* No number of a check is there, and it is of nothing. */
 void check_record_clear(struct check_record *check);
 /* A board on the pads whose height nobody said, from which heights are told in place of the bottom

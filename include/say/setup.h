@@ -39,6 +39,16 @@ void say_numb(char *text, size_t size, enum say_numb_length length, const char *
 /* That seeing ahead was a strain, to the rider. */
 extern const char *const say_strained;
 
+/* Why a setup (its index) can't be taken out of the session, as a sentence's beginning: 'setup 2 is
+ * the only one'. False where it can. has_captures: for something was held, ridden or checked on it.
+ */
+bool say_setup_stays(char *text, size_t size, const struct session_record *record, int setup,
+                     bool *has_captures);
+/* That a setup is no other one, as a sentence's beginning: 'setups 2 and 3 have other parts
+ * (spacers 10 to 30)'; the other's number and bike. */
+void say_other_parts(char *text, size_t size, const struct setup_record *setup,
+                     const struct bike_values *bike, int number);
+
 /* As a sentence's part: 'it FAILED: the rider could not see ahead on it'; "" for
  * COMPLAINT_NONE. */
 const char *say_complaint(enum complaint complaint);

@@ -185,6 +185,36 @@ int session_record_setup(const struct session_record *record, int number)
     return -1;
 }
 
+bool session_record_build_has_captures(const struct session_record *record, int build)
+{
+    for (int h = 0; h < record->hold_count; h++) {
+        if (record->hold[h].build == build) {
+            return true;
+        }
+    }
+    for (int t = 0; t < record->target_count; t++) {
+        if (record->target[t].build == build && record->target[t].capture >= 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool session_record_has_captures(const struct session_record *record, int setup)
+{
+    for (int b = 0; b < record->build_count; b++) {
+        if (record->build[b].setup == setup && session_record_build_has_captures(record, b)) {
+            return true;
+        }
+    }
+    for (int r = 0; r < record->run_count; r++) {
+        if (record->run[r].setup == setup) {
+            return true;
+        }
+    }
+    return false;
+}
+
 bool tie_reading_is_datum(const struct tie_reading_record *reading)
 {
     return reading->kind == TIE_READING_PLATE && reading->rest == REST_PADS &&

@@ -89,3 +89,37 @@ void say_no_suggestion(char *text, size_t size, const struct insight_suggestion 
         break;
     }
 }
+
+static bool is_checked(const struct session_record *record, int setup)
+{
+    for (int c = 0; c < record->check_count; c++) {
+        int build = record->check[c].build;
+        if (build >= 0 && record->build[build].setup == setup) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool say_setup_stays(char *text, size_t size, const struct session_record *record, int setup,
+                     bool *has_captures)
+{
+    int number = record->setup[setup].number;
+    bool chosen = record->settings.chosen_setup == number;
+    *has_captures = session_record_has_captures(record, setup) || is_checked(record, setup);
+    snprintf(text, size, "setup %d %s", number,
+             *has_captures              ? "has holds, runs, a target or a check of the sensors"
+             : record->setup_count == 1 ? "is the only one"
+             : chosen                   ? "is what the rider goes home with: choose another first"
+                      : "is what the others are compared against: name another baseline first");
+    return *has_captures || record->setup_count == 1 || chosen ||
+           record->settings.baseline_setup == number;
+}
+
+void say_other_parts(char *text, size_t size, const struct setup_record *setup,
+                     const struct bike_values *bike, int number)
+{
+    char changes[160];
+    bike_changes_text(changes, sizeof changes, &setup->bike, bike);
+    snprintf(text, size, "setups %d and %d have other parts (%s)", setup->number, number, changes);
+}

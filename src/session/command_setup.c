@@ -147,36 +147,6 @@ static bool start_build(struct session *session, int setup, enum answer moved,
     return true;
 }
 
-static bool build_has_captures(const struct session_record *record, int build)
-{
-    for (int h = 0; h < record->hold_count; h++) {
-        if (record->hold[h].build == build) {
-            return true;
-        }
-    }
-    for (int t = 0; t < record->target_count; t++) {
-        if (record->target[t].build == build && record->target[t].capture >= 0) {
-            return true;
-        }
-    }
-    return false;
-}
-
-bool machine_setup_has_captures(const struct session_record *record, int setup)
-{
-    for (int b = 0; b < record->build_count; b++) {
-        if (record->build[b].setup == setup && build_has_captures(record, b)) {
-            return true;
-        }
-    }
-    for (int r = 0; r < record->run_count; r++) {
-        if (record->run[r].setup == setup) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static bool read_setup_number(const struct words *words, int *number, struct problem *problem)
 {
     const char *text = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
@@ -271,13 +241,13 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     bool says_more = said > (words_value(words, "moved") != NULL ? 3 : 2);
     if (existing >= 0 && !says_more) {
         bool on_it = session->build >= 0 && record->build[session->build].setup == existing;
-        if (on_it && !build_has_captures(record, session->build)) {
+        if (on_it && !session_record_build_has_captures(record, session->build)) {
             machine_say(session, "setup %d is on the bike", number);
             return true;
         }
         return start_build(session, existing, moved, problem);
     }
-    if (existing >= 0 && machine_setup_has_captures(record, existing)) {
+    if (existing >= 0 && session_record_has_captures(record, existing)) {
         return problem_set(
             problem,
             "setup %d has holds already: 'setup %d' alone goes back to it, 'correct %d' mends "

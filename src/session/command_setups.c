@@ -7,6 +7,9 @@
 #include "machine_effects.h"
 #include "removal.h"
 
+#include "say/say.h"
+#include "say/setup.h"
+
 #include <stdio.h>
 
 /* Setups put in order: one that nobody wanted goes away, two that are one become one, a number is
@@ -32,17 +35,6 @@ static bool at_rest(const struct session *session, const struct words *words,
 {
     return session->doing.activity == ACTIVITY_NONE ||
            problem_set(problem, "%s: a hold is in progress: stop it first", words->word[0].value);
-}
-
-static bool is_checked(const struct session_record *record, int setup)
-{
-    for (int c = 0; c < record->check_count; c++) {
-        int build = record->check[c].build;
-        if (build >= 0 && record->build[build].setup == setup) {
-            return true;
-        }
-    }
-    return false;
 }
 
 /* What the comparison names by a number follows it. */
@@ -88,25 +80,18 @@ bool command_remove(struct session *session, const struct words *words, struct p
         return false;
     }
     int number = record->setup[index].number;
-    const struct comparison_settings *settings = &record->settings;
+    char why[SAY_SIZE];
+    bool has_captures;
     if (words->count > 2) {
         return problem_set(problem, "remove: takes no more than a setup's number");
     }
-    if (machine_setup_has_captures(record, index) || is_checked(record, index)) {
-        return problem_set(
-            problem,
-            "remove: setup %d has holds, runs, a target or a check of the sensors: 'same "
-            "%d M' makes it one with setup M, 'reject' leaves its holds out",
-            number, number);
-    }
-    if (record->setup_count == 1 || settings->baseline_setup == number ||
-        settings->chosen_setup == number) {
-        return problem_set(
-            problem, "remove: setup %d is %s", number,
-            record->setup_count == 1 ? "the only one"
-            : settings->chosen_setup == number
-                ? "what the rider goes home with: choose another first"
-                : "what the others are compared against: name another baseline first");
+    if (say_setup_stays(why, sizeof why, record, index, &has_captures)) {
+        return has_captures
+                   ? problem_set(problem,
+                                 "remove: %s: 'same %d M' makes it one with setup M, 'reject' "
+                                 "leaves its holds out",
+                                 why, number)
+                   : problem_set(problem, "remove: %s", why);
     }
     for (int r = record->rating_count - 1; r >= 0; r--) {
         if (record->rating[r].setup == index) {
@@ -155,12 +140,9 @@ bool command_same(struct session *session, const struct words *words, struct pro
         return problem_set(problem, "same: say two setups, such as 'same 3 2'");
     }
     if (!bike_values_equal(&record->setup[from].bike, &record->setup[to].bike)) {
-        char changes[160];
-        bike_changes_text(changes, sizeof changes, &record->setup[to].bike,
-                          &record->setup[from].bike);
-        return problem_set(problem,
-                           "same: setups %d and %d have other parts (%s): 'correct' a slip first",
-                           other, number, changes);
+        char apart[SAY_SIZE];
+        say_other_parts(apart, sizeof apart, &record->setup[to], &record->setup[from].bike, number);
+        return problem_set(problem, "same: %s: 'correct' a slip first", apart);
     }
     join_builds(session, from, to);
     for (int r = 0; r < record->rating_count; r++) {

@@ -63,8 +63,6 @@ int machine_answer(const char *text);
 bool machine_read_moved(const char *text, enum answer *moved, struct problem *problem);
 
 /* ---- command_setup.c ---- */
-/* Has it holds, or a captured target? */
-bool machine_setup_has_captures(const struct session_record *record, int setup);
 /* A build there must be: where none is, setup 1 begins. */
 bool machine_ensure_build(struct session *session, struct problem *problem);
 

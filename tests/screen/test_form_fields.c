@@ -306,6 +306,41 @@ START_TEST(a_problem_of_the_session_is_shown_in_the_form)
 }
 END_TEST
 
+static int rows_with(struct stage *stage, const char *words)
+{
+    char row[400];
+    int rows = 0;
+    for (int r = 0; r < 24; r++) {
+        terminal_row(stage_terminal(stage), r, row, sizeof row);
+        rows += strstr(row, words) != NULL;
+    }
+    return rows;
+}
+
+/* As it is typed, and where Enter did not take it; of a field further down likewise. */
+START_TEST(what_is_wrong_with_a_field_is_said_once)
+{
+    static const struct {
+        const char *form, *keys, *words;
+    } wrongs[] = {
+        {"r", "11", "effort: 0 to 10"},
+        {"2", DOWN "100", "stack: 300 to 800 mm"},
+        {"7", "zz", "'zz'"},
+    };
+    for (size_t w = 0; w < sizeof wrongs / sizeof wrongs[0]; w++) {
+        struct stage *stage = open_form(MADE_LIVE, wrongs[w].form);
+        if (stage == NULL) {
+            return;
+        }
+        ck_assert(stage_keys(stage, wrongs[w].keys));
+        ck_assert_msg(rows_with(stage, wrongs[w].words) == 1, "typed: %s", wrongs[w].words);
+        ck_assert(stage_keys(stage, ENTER));
+        ck_assert_msg(rows_with(stage, wrongs[w].words) == 1, "not taken: %s", wrongs[w].words);
+        stage_close(stage);
+    }
+}
+END_TEST
+
 START_TEST(refusals_of_the_forms)
 {
     static const struct {
@@ -369,6 +404,7 @@ int main(void)
     tcase_add_test(tcase, limits_are_entered_and_taken_back);
     tcase_add_test(tcase, a_limit_passed_is_told_at_the_field);
     tcase_add_test(tcase, a_problem_of_the_session_is_shown_in_the_form);
+    tcase_add_test(tcase, what_is_wrong_with_a_field_is_said_once);
     tcase_add_test(tcase, refusals_of_the_forms);
     suite_add_tcase(suite, tcase);
     return test_main(suite);

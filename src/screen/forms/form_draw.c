@@ -238,24 +238,50 @@ static void draw_field(struct canvas *canvas, const struct form *form, const str
     }
 }
 
+/* As why the form was not taken: that begins like this, blanks at the end left out. */
+static bool is_told_below(const struct form *form, const char *text)
+{
+    size_t length = strlen(text);
+    while (length > 0 && text[length - 1] == ' ') {
+        length--;
+    }
+    return strncmp(form->problem, text, length) == 0;
+}
+
+/* What is wrong with the field under the cursor, on its row or below; false: nothing is. */
+static bool draw_wrong(struct canvas *canvas, const struct form *form, int row)
+{
+    const struct form_field *field = &form->field[form->focus];
+    char text[256], trouble[128];
+    bool several;
+    if (form_field_trouble(field, trouble, sizeof trouble) != NULL &&
+        !(form->fresh && field->value[0] == '\0')) {
+        snprintf(text, sizeof text, " %s: %s ", field->label, trouble);
+        if (!is_told_below(form, text + 1)) {
+            canvas_text(canvas, row, 0, canvas->columns, STYLE_WARNING, text);
+        }
+        return true;
+    }
+    if (!form_letters_open(form, &several)) {
+        return false;
+    }
+    snprintf(text, sizeof text, "%s: '%s'", field->label, form->letters);
+    if (!is_told_below(form, text)) {
+        snprintf(text, sizeof text, " '%s' %s ", form->letters,
+                 several ? "begins several: type on" : "is none of them: Backspace, then anew");
+        canvas_text(canvas, row, 0, canvas->columns, STYLE_WARNING, text);
+    }
+    return true;
+}
+
 /* What the field under the cursor takes. */
 static void draw_hint(struct canvas *canvas, const struct form *form, int row)
 {
     const struct form_field *field = &form->field[form->focus];
-    char text[256], trouble[128], low[32], high[32];
+    char text[256], low[32], high[32];
     size_t used = 0;
     text[0] = '\0';
-    if (form_field_trouble(field, trouble, sizeof trouble) != NULL &&
-        !(form->fresh && field->value[0] == '\0')) {
-        snprintf(text, sizeof text, " %s: %s ", field->label, trouble);
-        canvas_text(canvas, row, 0, canvas->columns, STYLE_WARNING, text);
-        return;
-    }
-    bool several;
-    if (form_letters_open(form, &several)) {
-        snprintf(text, sizeof text, " '%s' %s ", form->letters,
-                 several ? "begins several: type on" : "is none of them: Backspace, then anew");
-        canvas_text(canvas, row, 0, canvas->columns, STYLE_WARNING, text);
+    if (draw_wrong(canvas, form, row)) {
         return;
     }
     bool asks = field->label[0] != '\0' && field->label[strlen(field->label) - 1] == '?';

@@ -1,6 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/text.h"
+#include "say/say.h"
+#include "say/setup.h"
 #include "screen/form_bike.h"
 #include "screen/form_kind.h"
 #include "screen/form_lines.h"
@@ -224,13 +226,40 @@ static bool renumber_line(struct form *form, const struct view *view)
         form_line_field(&line, to, view);
     }
     if (other == 0) {
-        snprintf(form->question, sizeof form->question,
-                 "Setup %d goes away; it must have no holds. Remove it?", number);
+        snprintf(form->question, sizeof form->question, "Setup %d goes away. Remove it?", number);
     } else if (there) {
         snprintf(form->question, sizeof form->question,
-                 "Setup %d is there: its parts must be the same. Make the two one?", other);
+                 "Setup %d is there, with the same parts. Make the two one?", other);
     }
     return form_line_end(&line, NULL);
+}
+
+/* What the session would refuse is not asked about. */
+static bool renumber_is_sound(struct form *form, const struct view *view)
+{
+    const struct session_record *record = &view->snapshot->record;
+    const struct form_field *to = form_find(form, "renumber");
+    int number = (int)form_number(form_find(form, "number"));
+    int index = session_record_setup(record, number);
+    char sentence[SAY_SIZE], why[SAY_SIZE];
+    if (!form_given(to) || (int)form_number(to) == number) {
+        return true;
+    }
+    bool has_captures;
+    if ((int)form_number(to) == 0) {
+        bool stays = say_setup_stays(why, sizeof why, record, index, &has_captures);
+        snprintf(sentence, sizeof sentence, "%.200s%s", why,
+                 has_captures ? "; its holds are left out with u" : "");
+        return !stays || form_refuse(form, "renumber", sentence);
+    }
+    const struct setup_record *other = form_setup_numbered(view, form_number(to));
+    struct bike_values typed;
+    if (other == NULL || !form_bike_typed(form, view, &typed) ||
+        bike_values_equal(&other->bike, &typed)) {
+        return true;
+    }
+    say_other_parts(sentence, sizeof sentence, other, &typed, number);
+    return form_refuse(form, "renumber", sentence);
 }
 
 static bool correct_lines(struct form *form, const struct view *view)
@@ -241,6 +270,9 @@ static bool correct_lines(struct form *form, const struct view *view)
         return form_refuse(form, "number", "there is no setup of that number");
     }
     if (emptied(form)) {
+        return false;
+    }
+    if (!renumber_is_sound(form, view)) {
         return false;
     }
     bool renamed = form_field_changed(intent) && form_given(intent);
@@ -261,7 +293,7 @@ static bool correct_lines(struct form *form, const struct view *view)
 
 const struct form_kind_row form_correct = {
     .title = "A TYPING SLIP IN A SETUP",
-    .explanation = "the bike was like this all along; no new build. Number 0: the setup goes away",
+    .explanation = "so it was all along; no new build. 'its number is' 0: the setup goes away",
     FORM_ROWS(correct_rows),
     .of_bike = true,
     .fill = fill_correct,
