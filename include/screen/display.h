@@ -49,6 +49,8 @@ enum display_key {
     KEY_ERASE_FORWARD,
     KEY_ACCEPT,
     KEY_TAB_BACK,
+    KEY_PASTE_BEGINS, /* what comes up to the next is pasted, not typed */
+    KEY_PASTE_ENDS,
 };
 #define KEY_ESCAPE 27
 #define KEY_TAB 9

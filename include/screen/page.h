@@ -12,6 +12,15 @@
 
 /* What the pages share: what must outlive a drawing, where they are drawn, the channels they show,
  * and the two lines at the bottom. */
+/* What is being pasted. */
+struct page_paste {
+    bool on;
+    bool blank; /* a line of it has ended: a blank, where more comes */
+    bool lost, cut;
+    size_t tail; /* so many signs of its end in parts have come */
+    double last_s;
+};
+
 struct page_state {
     struct plot plot;
     struct gauge_axis axis[CHANNELS_MAX];
@@ -25,6 +34,7 @@ struct page_state {
     /* another question there: y sends the line, or (of_form) those of the form */
     char question[160], question_line[64];
     bool question_of_form;
+    struct page_paste paste;
 };
 
 /* Smaller than this is one line that says so. */

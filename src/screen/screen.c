@@ -7,6 +7,7 @@
 #include "measure/rules.h"
 #include "screen/display.h"
 #include "screen/page_kinds.h"
+#include "screen/paste.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -433,7 +434,9 @@ enum screen_request screen_key(struct screen *screen, const struct view *view, c
     while ((key = form_page_kept_key(&pages->form)) != KEY_NOT_ANY ||
            (key = display_key(screen->display)) != KEY_NOT_ANY) {
         bool at_once = key == KEY_ESCAPE || key == KEY_INTERRUPT || pages->state.asks_to_end;
-        if (key == KEY_SIZE) {
+        if (paste_takes(pages, view, key)) {
+            screen->stale = true;
+        } else if (key == KEY_SIZE) {
             display_resized(screen->display);
             screen->stale = true;
         } else if (waits_for_answer(screen) && !at_once) {

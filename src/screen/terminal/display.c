@@ -19,6 +19,9 @@
 
 #define WINDOWS_ROOM 8 /* curses has three windows, and both sizes of each for a moment */
 #define STARTING_ROOM (4U << 20)
+/* Ours, far above those that curses counts on for a terminal's own keys. */
+#define PASTE_BEGINS_CODE 0x700
+#define PASTE_ENDS_CODE 0x701
 
 struct display {
     SCREEN *terminal;
@@ -94,6 +97,8 @@ static void start_keys(struct display *display)
     display->keys = newwin(1, 1, 0, 0);
     if (display->keys != NULL) {
         keypad(display->keys, TRUE);
+        define_key("\033[200~", PASTE_BEGINS_CODE);
+        define_key("\033[201~", PASTE_ENDS_CODE);
         nodelay(display->keys, TRUE);
     }
 }
@@ -144,6 +149,7 @@ struct display *display_open(struct problem *problem)
     set_escdelay(25);
     start_colours(display);
     start_keys(display);
+    terminal_kind_marks_pastes(true);
     if (display->keys == NULL) {
         problem_set(problem, "not enough memory for the screen");
         display_close(display);
@@ -165,6 +171,7 @@ void display_close(struct display *display)
         if (display->keys != NULL) {
             delwin(display->keys);
         }
+        terminal_kind_marks_pastes(false);
         endwin();
         /* delscreen() asks for memory, and crashes where there is none; the program ends soon */
     }
@@ -366,6 +373,10 @@ uint32_t display_key(struct display *display)
         return KEY_ACCEPT;
     case KEY_BTAB:
         return KEY_TAB_BACK;
+    case PASTE_BEGINS_CODE:
+        return KEY_PASTE_BEGINS;
+    case PASTE_ENDS_CODE:
+        return KEY_PASTE_ENDS;
     default:
         return KEY_OTHER;
     }

@@ -2,7 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/terminal_kind.h"
 
+#include "base/text.h"
+
 #include <curses.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <term.h>
 #include <unistd.h>
@@ -39,4 +42,13 @@ bool terminal_kind_usable(struct problem *problem)
             name);
     }
     return true;
+}
+
+void terminal_kind_marks_pastes(bool on)
+{
+    const char *move = tigetstr("cup");
+    if (move != NULL && move != (char *)-1 && text_starts_with(move, "\033[")) {
+        fputs(on ? "\033[?2004h" : "\033[?2004l", stdout);
+        fflush(stdout);
+    }
 }
