@@ -2,7 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "say/event.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
+#include "record/enum_words.h"
 #include "say/holds.h"
 #include "say/say.h"
 
@@ -167,6 +169,25 @@ static void say_hold_numbers(struct teller *teller, const struct hold_result *re
     }
 }
 
+/* 'free 60 s', 'test 3 min', 'guided piece 45 s'; a ride by how long it was: it may be open. */
+static void say_hold(struct teller *teller, const struct hold_record *hold)
+{
+    const char *purpose = word_of(&purpose_words, hold->purpose);
+    double length_s = hold->planned_s;
+    char length[32] = "";
+    if (hold->purpose == PURPOSE_RIDE) {
+        bool over = hold->status != HOLD_RUNNING;
+        length_s = over ? teller->analysis->hold[teller->index].duration_s : 0.0;
+    }
+    if (length_s > 0.0) {
+        say_duration(length, sizeof length, length_s);
+    }
+    bool plain = purpose != NULL && !hold->guided;
+    say(teller, "%s%s%s%s%s", plain ? "" : say_hold_kind(hold->guided, false, false),
+        purpose != NULL && !plain ? " " : "", purpose != NULL ? purpose : "",
+        length[0] != '\0' ? " " : "", length);
+}
+
 static void tell_hold(struct teller *teller)
 {
     int index = teller->index;
@@ -177,8 +198,8 @@ static void tell_hold(struct teller *teller)
     say_what(teller, EVENT_HOLD, "hold", hold->number);
     event->hold = hold->number;
     event->left_out = hold->rejected;
-    say(teller, "%s %.0f s, setup %d", say_hold_kind(hold->guided, false, false), hold->planned_s,
-        teller->record->setup[build->setup].number);
+    say_hold(teller, hold);
+    say(teller, ", setup %d", teller->record->setup[build->setup].number);
     if (build->ordinal > 1) {
         say(teller, " build %d", build->ordinal);
     }

@@ -6,6 +6,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -124,6 +125,42 @@ START_TEST(a_band)
     band->cue[1].band_above_mm = (double)INFINITY;
     band->cue[1].band_below_mm = 8.0;
     check_event(EFFECT_BAND, 0, EVENT_BAND, "band", "head +10 -20, chest none -8 mm");
+}
+END_TEST
+
+/* How long it was to be; a ride, that may be open, by how long it was. */
+START_TEST(what_a_hold_was_for)
+{
+    static const struct {
+        enum hold_purpose purpose;
+        bool guided;
+        double planned_s, lasted_s;
+        const char *running, *over;
+    } rows[] = {
+        {PURPOSE_NONE, false, 180.0, 181.0, "free 3 min, ", "free 3 min, "},
+        {PURPOSE_NONE, true, 90.0, 91.0, "guided 90 s, ", "guided 90 s, "},
+        {PURPOSE_TEST, false, 180.0, 181.0, "test 3 min, ", "test 3 min, "},
+        {PURPOSE_PIECE, true, 45.0, 46.0, "guided piece 45 s, ", "guided piece 45 s, "},
+        {PURPOSE_RIDE, false, 28800.0, 5400.0, "ride, ", "ride 1 h 30 min, "},
+        {PURPOSE_RIDE, false, 28800.0, 0.0, "ride, ", "ride, "},
+    };
+    struct hold_record *hold = &record->hold[0];
+    record->hold_count = 1;
+    for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
+        char wanted[100];
+        *hold = (struct hold_record){.number = 1,
+                                     .planned_s = rows[r].planned_s,
+                                     .purpose = rows[r].purpose,
+                                     .guided = rows[r].guided,
+                                     .status = HOLD_RUNNING};
+        snprintf(wanted, sizeof wanted, "%ssetup 1, being recorded", rows[r].running);
+        check_event(EFFECT_HOLD, 0, EVENT_HOLD, "hold 1", wanted);
+        hold->status = HOLD_COMPLETE;
+        analysis->hold[0].duration_s = rows[r].lasted_s;
+        say_event(record, analysis, EFFECT_HOLD, 0, &event);
+        snprintf(wanted, sizeof wanted, "%ssetup 1", rows[r].over);
+        ck_assert_msg(strncmp(event.text, wanted, strlen(wanted)) == 0, "%s", event.text);
+    }
 }
 END_TEST
 
@@ -288,6 +325,7 @@ int main(void)
     tcase_add_test(tests, setups_and_builds);
     tcase_add_test(tests, a_target);
     tcase_add_test(tests, a_band);
+    tcase_add_test(tests, what_a_hold_was_for);
     tcase_add_test(tests, a_hold);
     tcase_add_test(tests, marks_notes_ratings);
     tcase_add_test(tests, readings_of_one_moment_are_told_together);
