@@ -17,6 +17,10 @@ void say_drag_difference(char *text, size_t size, const struct drag_analysis *dr
                          int setup);
 /* 'about 0.250 (0.238 to 0.262) m²'; 'too few ...' with few runs; "" without runs. */
 void say_drag_level(char *text, size_t size, const struct drag_analysis *drag, int setup);
+/* A difference in height beside one in drag, a number with the ends of its interval each: 'head -12
+ * mm (-18 to -6) on the trainer, drag ... on the course.' */
+void say_drag_beside_height(char *text, size_t size, const char *channel, const double mm[3],
+                            const double m2[3]);
 /* Why no setup has a line of its own (say_drag_line), as a sentence. */
 const char *say_drag_why_none(const struct session_record *record,
                               const struct drag_analysis *drag);

@@ -171,11 +171,11 @@ static void heights_of(struct paper *paper, const struct across *across, int ses
     for (int c = 0; c < across->channel_count; c++) {
         const struct setup_difference *d = &across->channel[c].heights.difference[here];
         if (d->has_interval) {
-            paper_item(paper,
-                       "%s %+.0f mm (%+.0f to %+.0f) on the trainer, drag %+.4f m\u00B2 (%+.4f to "
-                       "%+.4f) on the course.",
-                       across->channel[c].name, d->difference, d->low, d->high, of->difference,
-                       of->low, of->high);
+            const double mm[] = {d->difference, d->low, d->high},
+                         m2[] = {of->difference, of->low, of->high};
+            char text[SAY_SIZE];
+            say_drag_beside_height(text, sizeof text, across->channel[c].name, mm, m2);
+            paper_item(paper, "%s", text);
         }
     }
 }

@@ -362,3 +362,16 @@ void say_drag_line(char *text, size_t size, const struct session_record *record,
                  number, words, first);
     }
 }
+
+void say_drag_beside_height(char *text, size_t size, const char *channel, const double mm[3],
+                            const double m2[3])
+{
+    char height[3][32], drag[3][32];
+    for (int i = 0; i < 3; i++) {
+        say_signed(height[i], sizeof height[i], mm[i], 0);
+        say_signed(drag[i], sizeof drag[i], m2[i], 4);
+    }
+    snprintf(text, size,
+             "%s %s mm (%s to %s) on the trainer, drag %s m\u00B2 (%s to %s) on the course.",
+             channel, height[0], height[1], height[2], drag[0], drag[1], drag[2]);
+}

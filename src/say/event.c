@@ -118,8 +118,9 @@ static void tell_target(struct teller *teller)
     for (int c = 0; c < analysis->channel_count; c++) {
         const struct channel_target *height = &analysis->target[index][c];
         if (height->has && isfinite(height->height_mm)) {
-            say(teller, "%s%s %.0f", told++ > 0 ? ", " : "", analysis->channel_name[c],
-                height->height_mm);
+            char mean[32];
+            say_whole(mean, sizeof mean, height->height_mm);
+            say(teller, "%s%s %s", told++ > 0 ? ", " : "", analysis->channel_name[c], mean);
             say_half_width(teller, height->half_width_mm);
         }
     }
@@ -160,7 +161,9 @@ static void say_hold_numbers(struct teller *teller, const struct hold_result *re
         if (!analysis->body[c] || !result->has[c] || summary->status != MEASURE_OK) {
             continue;
         }
-        say(teller, "%s %s %.0f", between, analysis->channel_name[c], summary->mean_mm);
+        char mean[32];
+        say_whole(mean, sizeof mean, summary->mean_mm);
+        say(teller, "%s %s %s", between, analysis->channel_name[c], mean);
         say_half_width(teller, summary->has_interval ? summary->mean_half_width_mm : (double)NAN);
         if (summary->has_band) {
             say(teller, " (%.0f%% in band)", 100.0 * summary->in_band_share);

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Ties in words. */
+#include "base/numbers.h"
 #include "base/text.h"
 #include "measure/rules.h"
 #include "say/say.h"
@@ -182,7 +183,9 @@ static void briefly(char *text, size_t size, const struct tie *tie, const char *
                (tie->kind == TIE_FIXED && fabs(tie->shift_mm) < SHOWN_AS_UNMOVED_MM)) {
         text_copy(text, size, unmoved);
     } else {
-        snprintf(text, size, "%s%+.0f ±%.0f (%s)", moved, tie->shift_mm,
+        char shift[32];
+        say_signed(shift, sizeof shift, tie->shift_mm, 0);
+        snprintf(text, size, "%s%s ±%.0f (%s)", moved, shift,
                  fmax(1.0, round(2.0 * tie_uncertainty_mm(tie))), say_tie_kind(tie->kind));
     }
 }

@@ -228,7 +228,7 @@ static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int l
     struct canvas *canvas = sheet->lines.canvas;
     const struct view *view = sheet->view;
     int columns = canvas->columns - 8 < 60 ? canvas->columns - 8 : 60, count = 0;
-    char text[256];
+    char text[256], end[32];
     const struct analysis *analysis = &view->snapshot->analysis;
     int setups = view->snapshot->record.setup_count;
     for (int s = 0; s < setups; s++) {
@@ -263,10 +263,14 @@ static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int l
                              view->snapshot->record.setup[s].number);
             }
         }
-        canvas_print(canvas, row, 1, 5, STYLE_FAINT, "%.0f", up.high);
-        canvas_print(canvas, row + CLOUD_ROWS - 1, 1, 5, STYLE_FAINT, "%.0f", up.low);
-        canvas_print(canvas, row + CLOUD_ROWS, 6, 8, STYLE_FAINT, "%.0f", across.low);
-        snprintf(text, sizeof text, "%.0f mm", across.high);
+        say_whole(text, sizeof text, up.high);
+        canvas_text(canvas, row, 1, 5, STYLE_FAINT, text);
+        say_whole(text, sizeof text, up.low);
+        canvas_text(canvas, row + CLOUD_ROWS - 1, 1, 5, STYLE_FAINT, text);
+        say_whole(text, sizeof text, across.low);
+        canvas_text(canvas, row + CLOUD_ROWS, 6, 8, STYLE_FAINT, text);
+        say_whole(end, sizeof end, across.high);
+        snprintf(text, sizeof text, "%s mm", end);
         canvas_right(canvas, row + CLOUD_ROWS, 6 + columns, 10, STYLE_FAINT, text);
     } else {
         canvas_text(canvas, scroll_row(&sheet->lines), 6, canvas->columns - 7, STYLE_FAINT,

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 #include "heights.h"
 #include "hour.h"
@@ -58,8 +59,9 @@ static void say_moved(const struct session *session, char *text, size_t size)
         } else {
             text_append(text, size, &used, ", ");
         }
-        text_append(text, size, &used, "%s %+.0f mm", placing->channel[c].name,
-                    round(moved_mm) + 0.0);
+        char moved[32];
+        say_signed(moved, sizeof moved, round(moved_mm), 0);
+        text_append(text, size, &used, "%s %s mm", placing->channel[c].name, moved);
     }
 }
 

@@ -4,6 +4,7 @@
 
 #include "base/json.h"
 #include "base/json_read.h"
+#include "base/numbers.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -314,20 +315,21 @@ void view_status_line(const struct view *view, char *text, size_t size)
     }
     for (int c = 0; c < view->channel_count && c < 2; c++) {
         const struct view_channel *channel = &view->channel[c];
-        char name[CHANNEL_NAME_SIZE];
+        char name[CHANNEL_NAME_SIZE], number[32];
         text_fit(name, sizeof name, snapshot_channel(view->snapshot, c)->name, STATUS_NAME_CELLS,
                  true);
         text_append(line, sizeof line, &used, " %s", name);
         if (isnan(channel->shown_mm)) {
             text_append(line, sizeof line, &used, " -");
         } else if (channel->has_target) {
-            text_append(line, sizeof line, &used, " %+.0f%s",
-                        channel->shown_mm - channel->target_mm,
+            say_signed(number, sizeof number, channel->shown_mm - channel->target_mm, 0);
+            text_append(line, sizeof line, &used, " %s%s", number,
                         channel->cue == CUE_HIGH  ? "^"
                         : channel->cue == CUE_LOW ? "v"
                                                   : "");
         } else {
-            text_append(line, sizeof line, &used, " %.0f", channel->shown_mm);
+            say_whole(number, sizeof number, channel->shown_mm);
+            text_append(line, sizeof line, &used, " %s", number);
         }
     }
     text_fit(text, size, line, STATUS_CELLS, true);

@@ -174,7 +174,7 @@ START_TEST(ties_are_short_on_screens)
          "height not tied"},
         {{.kind = TIE_FIRST}, "as first"},
         {{.kind = TIE_FIXED, .shift_mm = 0.049}, "as first"},
-        {{.kind = TIE_FIXED, .shift_mm = 0.05}, "+0 \u00B11 (not moved)"},
+        {{.kind = TIE_FIXED, .shift_mm = 0.05}, "0 \u00B11 (not moved)"},
         {{.kind = TIE_FIXED, .shift_mm = 0.6}, "+1 \u00B11 (not moved)"},
         {{.kind = TIE_PLATE, .shift_mm = -19.1, .u_common_mm = 0.3, .u_build_mm = 0.4},
          "-19 \u00B11 (plate)"},

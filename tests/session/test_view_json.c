@@ -201,6 +201,17 @@ START_TEST(the_line_has_40_cells_at_most)
     char text[256];
     view_status_line(view, text, sizeof text);
     ck_assert_str_eq(text, "3 hold 12/60s head +8^");
+    view->channel[0].cue = CUE_IN;
+    view->channel[0].shown_mm = 879.6; /* no zero below nought */
+    view_status_line(view, text, sizeof text);
+    ck_assert_str_eq(text, "3 hold 12/60s head 0");
+    view->channel[0].shown_mm = -0.4;
+    view->channel[0].has_target = false;
+    view_status_line(view, text, sizeof text);
+    ck_assert_str_eq(text, "3 hold 12/60s head 0");
+    view->channel[0].shown_mm = 888.0;
+    view->channel[0].has_target = true;
+    view->channel[0].cue = CUE_HIGH;
     name_sensor(view, 0, "chest");
     view_status_line(view, text, sizeof text);
     ck_assert_str_eq(text, "3 hold 12/60s chest +8^"); /* five cells are whole */

@@ -5,6 +5,7 @@
 #include "app/decoder_arguments.h"
 #include "app/links.h"
 #include "base/json.h"
+#include "base/numbers.h"
 #include "base/text.h"
 #include "measure/hold.h"
 #include "measure/rules.h"
@@ -172,6 +173,7 @@ static void summarise(const struct stream *stream, const struct rig_info *info, 
 /* Raw: mean and SD with all their digits. */
 static void print_text(const char *name, const struct hold_summary *s, bool raw)
 {
+    char number[32], robust[32];
     text_print(stdout, "%s\n", name);
     if (s->status != MEASURE_OK) {
         printf("  %s\n", measure_status_sentence(s->status));
@@ -200,12 +202,15 @@ static void print_text(const char *name, const struct hold_summary *s, bool raw)
                s->rms_breathing_mm, s->rms_pedalling_mm);
     }
     if (s->has_creep) {
-        printf("  creep         %+.2f ±%.2f mm a minute (robust %+.2f)%s%s\n", s->creep_mm_per_min,
-               s->creep_half_width_mm_per_min, s->creep_robust_mm_per_min,
-               s->creep_flagged ? ", flagged" : "", s->drifting ? ", drifting" : "");
+        say_signed(number, sizeof number, s->creep_mm_per_min, 2);
+        say_signed(robust, sizeof robust, s->creep_robust_mm_per_min, 2);
+        printf("  creep         %s ±%.2f mm a minute (robust %s)%s%s\n", number,
+               s->creep_half_width_mm_per_min, robust, s->creep_flagged ? ", flagged" : "",
+               s->drifting ? ", drifting" : "");
     }
     if (s->stepped) {
-        printf("  step          %+.1f mm at %.0f s: sensor or body?\n", s->step_mm, s->step_at_s);
+        say_signed(number, sizeof number, s->step_mm, 1);
+        printf("  step          %s mm at %.0f s: sensor or body?\n", number, s->step_at_s);
     }
 }
 

@@ -101,12 +101,10 @@ static void words_of_heights(struct paper *paper, const struct report_input *inp
         drag_height_make(input->record, analysis, c, &height);
         for (int i = 0; i < height.count; i++) {
             const struct drag_height_point *point = &height.point[i];
-            paper_item(paper,
-                       "Setup %d: %s %+.0f mm (%+.0f to %+.0f) on the trainer, drag %+.4f m\u00B2 "
-                       "(%+.4f to %+.4f) on the course.",
-                       input->record->setup[point->setup].number, analysis->channel_name[c],
-                       point->height_mm, point->height_low_mm, point->height_high_mm,
-                       point->drag_m2, point->drag_low_m2, point->drag_high_m2);
+            const double mm[] = {point->height_mm, point->height_low_mm, point->height_high_mm},
+                         m2[] = {point->drag_m2, point->drag_low_m2, point->drag_high_m2};
+            say_drag_beside_height(text, sizeof text, analysis->channel_name[c], mm, m2);
+            paper_item(paper, "Setup %d: %s", input->record->setup[point->setup].number, text);
         }
         say_drag_slope(text, sizeof text, &height, analysis->channel_name[c]);
         if (text[0] != '\0') {

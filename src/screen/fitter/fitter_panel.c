@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "fitter_parts.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 #include "say/say.h"
 #include "screen/digits.h"
@@ -50,10 +51,7 @@ static void digits_text(char *text, size_t size, double mm)
         text_copy(text, size, "--");
         return;
     }
-    snprintf(text, size, "%+.0f", round(mm));
-    if (strcmp(text, "+0") == 0 || strcmp(text, "-0") == 0) {
-        text_copy(text, size, "0");
-    }
+    say_signed(text, size, round(mm), 0);
 }
 
 /* The number of a channel at rest: not tied, a height is one as if the sensor had not moved. */

@@ -148,8 +148,10 @@ static void place_text(char *text, size_t size, const struct view *view, int c)
     } else {
         text_append(text, size, &used, " \u00B7 %s", carrier_words[channel->mount.carrier]);
         if (isfinite(channel->mount.x_mm) && isfinite(channel->mount.y_mm)) {
-            text_append(text, size, &used, ", %.0f forward, %.0f above", channel->mount.x_mm,
-                        channel->mount.y_mm);
+            char above[24];
+            say_whole(number, sizeof number, channel->mount.x_mm);
+            say_whole(above, sizeof above, channel->mount.y_mm);
+            text_append(text, size, &used, ", %s forward, %s above", number, above);
         }
         if (fabs(channel->mount.tilt_deg) > 0.0) {
             text_append(text, size, &used, ", leans %.0f\u00B0", channel->mount.tilt_deg);
