@@ -161,5 +161,9 @@ struct comparison {
  * MEASURE_BAD_SETTING, MEASURE_NOT_FINITE. */
 enum measure_status compare_setups(const struct compare_input *input,
                                    struct comparison *comparison);
+/* Is a setup's difference not in the middle of its interval: does that reach on, where the order of
+ * the holds may have a part in it? Heights and the like; a share is not in its middle near 0 and 1.
+ */
+bool compare_reaches_on(const struct comparison *comparison, int setup);
 
 #endif

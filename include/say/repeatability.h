@@ -26,6 +26,11 @@ void say_assumed(char *text, size_t size);
 void say_own_spread(char *text, size_t size, const struct session_record *record,
                     const struct comparison *comparison);
 
+/* Why a difference is not in the middle of its interval, and of which setups; empty where each is.
+ */
+void say_reaches_on(char *text, size_t size, const struct session_record *record,
+                    const struct comparison *comparison);
+
 /* With too few holds of a setup for that to be seen; empty else. */
 void say_spread_unseen(char *text, size_t size, const struct comparison *comparison);
 

@@ -275,3 +275,10 @@ enum measure_status compare_setups(const struct compare_input *input, struct com
     comparison->status = status;
     return status;
 }
+
+bool compare_reaches_on(const struct comparison *comparison, int setup)
+{
+    const struct setup_difference *d = &comparison->difference[setup];
+    double off = fabs((d->low + d->high) / 2.0 - d->difference);
+    return d->has_interval && !comparison->shares && off > 1e-6 * (d->high - d->low);
+}

@@ -264,9 +264,12 @@ static void sure_words(struct paper *paper, const struct report_input *input, in
 {
     const struct analysis *analysis = input->analysis;
     char list[2 * SAY_SIZE] = "", half[64];
+    bool reaches_on = false;
     size_t used = 0;
     for (int channel = 0; channel < analysis->channel_count; channel++) {
         const struct setup_estimate *estimate = analysis_estimate(analysis, channel, chosen);
+        reaches_on = reaches_on || (analysis->body[channel] &&
+                                    compare_reaches_on(&analysis->free_heights[channel], chosen));
         if (analysis->body[channel] && estimate->holds > 0 && estimate->tied &&
             digest_absolute(input, channel) &&
             say_tie_together(half, sizeof half, &analysis->tie[0][channel])) {
@@ -284,6 +287,11 @@ static void sure_words(struct paper *paper, const struct report_input *input, in
                            "times in 100. Besides, all heights may be off together, %s mm; "
                            "differences are free of that."),
                         list);
+    }
+    if (reaches_on) {
+        paper_paragraph(paper, "%s",
+                        T_("Where a number is not in the middle of its brackets, a part of it may "
+                           "have come with time, not with the setup."));
     }
 }
 

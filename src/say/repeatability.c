@@ -85,6 +85,26 @@ void say_own_spread(char *text, size_t size, const struct session_record *record
     }
 }
 
+void say_reaches_on(char *text, size_t size, const struct session_record *record,
+                    const struct comparison *comparison)
+{
+    int numbers[COMPARE_SETUPS_MAX], count = 0;
+    char setups[SAY_SIZE];
+    text[0] = '\0';
+    for (int setup = 0; setup < comparison->setup_count; setup++) {
+        if (compare_reaches_on(comparison, setup)) {
+            numbers[count++] = record->setup[setup].number;
+        }
+    }
+    if (count > 0) {
+        say_list(setups, sizeof setups, "setup", "setups", numbers, count);
+        snprintf(text, size,
+                 "%s: a part of the difference may have come with time, not with the setup; the "
+                 "interval reaches to what is then left, so the number is not in its middle",
+                 setups);
+    }
+}
+
 void say_spread_unseen(char *text, size_t size, const struct comparison *comparison)
 {
     text[0] = '\0';

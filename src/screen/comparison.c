@@ -120,6 +120,8 @@ static void put_notes(struct sheet *sheet, int channel)
     scroll_wrapped(&sheet->lines, 5, STYLE_FAINT, text);
     say_own_spread(text, sizeof text, &view->snapshot->record, heights);
     scroll_wrapped(&sheet->lines, 5, STYLE_FAINT, text);
+    say_reaches_on(text, sizeof text, &view->snapshot->record, heights);
+    scroll_wrapped(&sheet->lines, 5, STYLE_FAINT, text);
     if (heights->status == MEASURE_OK && heights->order_fitted) {
         wording_tenth(order, sizeof order, heights->order_per_hold);
         snprintf(text, sizeof text,

@@ -11,7 +11,7 @@
 
 /* Three holds of A, then three of B, 12 mm lower; within each they fall by so much a hold, which
  * how they lie about that line makes no sure thing. B is three holds behind A on the mean. */
-static const struct setup_difference *fallen(double mm_a_hold)
+static const struct comparison *fallen(double mm_a_hold)
 {
     static const double off[] = {1.0, -2.0, 1.0};
     struct trial *trial = trial_start(2, 5.0);
@@ -21,17 +21,22 @@ static const struct setup_difference *fallen(double mm_a_hold)
     }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     ck_assert(!trial->result.order_fitted);
-    return &trial->result.difference[1];
+    return &trial->result;
 }
 
 /* What is left of 12 mm without the fall, 6.3 mm, is over half of them; 5.7 are not, and the
  * interval then reaches from about the one to about the other. */
 START_TEST(half_of_a_difference_must_be_left_without_the_order)
 {
-    const struct setup_difference *d = fallen(1.9);
+    const struct comparison *comparison = fallen(1.9);
+    const struct setup_difference *d = &comparison->difference[1];
     ck_assert_double_eq_tol(d->difference, -12.0, 1e-9);
     ck_assert_double_eq_tol(d->low + d->high, 2.0 * -12.0, 1e-9);
-    d = fallen(2.1);
+    ck_assert(!compare_reaches_on(comparison, 1));
+    comparison = fallen(2.1);
+    d = &comparison->difference[1];
+    ck_assert(compare_reaches_on(comparison, 1));
+    ck_assert(!compare_reaches_on(comparison, 0));
     ck_assert_double_eq_tol(d->low + d->high, -12.0 - 5.7, 1e-9);
 }
 END_TEST

@@ -121,6 +121,23 @@ START_TEST(what_all_heights_share_is_said_beside_their_own)
 }
 END_TEST
 
+START_TEST(a_number_that_is_not_in_its_middle_has_its_reason)
+{
+    for (int setup = 0; setup < record->setup_count; setup++) {
+        for (int c = 0; c < 2; c++) {
+            struct setup_difference *of = &analysis->free_heights[c].difference[setup];
+            of->high = of->difference + (of->difference - of->low);
+        }
+    }
+    check(sheet_evidence, NULL, "not in the middle of its brackets");
+    for (int setup = 0; setup < record->setup_count; setup++) {
+        analysis->free_heights[1].difference[setup].high += 10.0;
+    }
+    check(sheet_evidence, "not in the middle of its brackets, a part of it may have come with time",
+          NULL);
+}
+END_TEST
+
 START_TEST(what_must_not_be_passed_over_stands_first)
 {
     at_ease();
@@ -495,6 +512,7 @@ int main(void)
     tcase_add_test(tests, numbness_that_was_not_asked_about_is_told);
     tcase_add_test(tests, discomfort_that_was_not_asked_about_is_told);
     tcase_add_test(tests, what_all_heights_share_is_said_beside_their_own);
+    tcase_add_test(tests, a_number_that_is_not_in_its_middle_has_its_reason);
     tcase_add_test(tests, what_must_not_be_passed_over_stands_first);
     tcase_add_test(tests, a_level_that_is_hardly_the_riders_is_told);
     tcase_add_test(tests, what_to_ride_meanwhile_is_told);

@@ -89,6 +89,35 @@ START_TEST(setups_with_a_spread_of_their_own)
 }
 END_TEST
 
+START_TEST(a_number_that_is_not_in_the_middle_of_its_interval)
+{
+    static struct session_record record;
+    static struct comparison comparison;
+    char text[2 * SAY_SIZE];
+    session_record_clear(&record);
+    comparison.setup_count = 3;
+    for (int s = 0; s < 3; s++) {
+        record.setup[s].number = s + 1;
+        comparison.difference[s] = (struct setup_difference){
+            .has_interval = s > 0, .difference = -19.0, .low = -61.0, .high = 23.0};
+    }
+    say_reaches_on(text, sizeof text, &record, &comparison);
+    ck_assert_str_eq(text, "");
+    comparison.difference[1].high = 40.0;
+    say_reaches_on(text, sizeof text, &record, &comparison);
+    ck_assert_str_eq(text,
+                     "setup 2: a part of the difference may have come with time, not with the "
+                     "setup; the interval reaches to what is then left, so the number is not "
+                     "in its middle");
+    comparison.difference[2].low = -62.0;
+    say_reaches_on(text, sizeof text, &record, &comparison);
+    ck_assert_ptr_eq(strstr(text, "setups 2 and 3: "), text);
+    comparison.shares = true; /* near 0 and 1 they are not, either */
+    say_reaches_on(text, sizeof text, &record, &comparison);
+    ck_assert_str_eq(text, "");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("repeatability");
@@ -96,6 +125,7 @@ int main(void)
     tcase_add_test(tests, what_has_a_say_is_named);
     tcase_add_test(tests, what_was_learnt_is_told_with_whose_it_is);
     tcase_add_test(tests, setups_with_a_spread_of_their_own);
+    tcase_add_test(tests, a_number_that_is_not_in_the_middle_of_its_interval);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -85,6 +85,24 @@ START_TEST(paging_does_not_skip_the_picture)
 }
 END_TEST
 
+START_TEST(a_number_that_is_not_in_the_middle_of_its_interval_has_its_reason)
+{
+    struct terminal_settings settings = {.rows = 50, .columns = 100};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    made_snapshot(view)->analysis.free_heights[1].difference[1].high = 40.0;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "c"));
+    assert_shows(stage, "\u22124 mm (\u221211 to +40)");
+    assert_shows(stage, "setup 2: a part of the difference may have come with time");
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(trouble_with_the_store_is_told_there_too)
 {
     struct terminal_settings settings = {.rows = 24, .columns = 80};
@@ -293,6 +311,7 @@ int main(void)
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, verdicts_stand_in_full);
     tcase_add_test(tcase, paging_does_not_skip_the_picture);
+    tcase_add_test(tcase, a_number_that_is_not_in_the_middle_of_its_interval_has_its_reason);
     tcase_add_test(tcase, trouble_with_the_store_is_told_there_too);
     tcase_add_test(tcase, what_follows_from_all_of_it);
     tcase_add_test(tcase, every_setup_can_be_seen);

@@ -187,6 +187,13 @@ static void own_spread_words(const struct report_input *input, int channel, char
     snprintf(text, size, spread[0] != '\0' ? "%s." : "%s", spread);
 }
 
+static void reaching_words(const struct report_input *input, int channel, char *text, size_t size)
+{
+    char reach[2 * SAY_SIZE];
+    say_reaches_on(reach, sizeof reach, input->record, &input->analysis->free_heights[channel]);
+    snprintf(text, size, reach[0] != '\0' ? "%s." : "%s", reach);
+}
+
 static void spread_unseen_words(struct paper *paper, const struct report_input *input)
 {
     char text[SAY_SIZE] = "";
@@ -295,7 +302,7 @@ bool section_certainty(struct paper *paper, const struct report_input *input,
     };
     static channel_words *const words[] = {level_words,  unrepeated_words, borrowed_words,
                                            learnt_words, assumed_words,    own_spread_words,
-                                           uneven_words, mixed_words};
+                                           uneven_words, mixed_words,      reaching_words};
     const struct analysis *analysis = input->analysis;
     struct table *table = table_create(columns, 5);
     bool done = true, provisional = false;
