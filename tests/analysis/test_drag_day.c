@@ -58,6 +58,10 @@ START_TEST(a_day_of_laps_is_compared)
     ck_assert_double_eq_tol(d->high, -.00318162, 5e-9);
     ck_assert_double_eq_tol(drag->compare.repeatability, .00127546, 5e-9);
     ck_assert_double_eq_tol(drag_usual_m2(drag), .248300, 5e-7); /* .251050 and .245550 */
+    drag->compare.setup[1].holds = 0; /* one without a run has no say, whatever stands there */
+    ck_assert_double_eq_tol(drag_usual_m2(drag), .251050, 5e-7);
+    drag->compare.setup[0].holds = 0;
+    ck_assert_double_nan(drag_usual_m2(drag));
     ck_assert_int_eq(d->verdict, VERDICT_LOWER);
     ck_assert(!drag->setup[1].unlike);
     /* the level is known worse: 2.5 % (at 11 m/s) and what the runs leave, in quadrature */

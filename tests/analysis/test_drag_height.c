@@ -59,6 +59,9 @@ START_TEST(a_slope_takes_four_setups)
     ck_assert(height.has_slope);
     ck_assert_int_eq(height.slope_setups, 5);
     ck_assert_double_eq_tol(height.line.slope, 0.0004, 1e-9);
+    analysis->free_heights[0].setup[5] = analysis->free_heights[0].setup[0]; /* of no setup */
+    analysis->drag.compare.setup[5] = analysis->drag.compare.setup[0];
+    ck_assert_int_eq(made().slope_setups, 5);
     analysis->free_heights[0].setup[1].tied = false;
     height = made();
     ck_assert(height.has_slope);

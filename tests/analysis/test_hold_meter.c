@@ -269,7 +269,9 @@ START_TEST(without_samples_there_are_no_minutes)
     others[0].mean[AUXILIARY_POWER] = 7.0;
     analysis_minute_auxiliary(record, 0, long_samples, NULL, others, 0); /* no room for any */
     ck_assert_double_eq(others[0].mean[AUXILIARY_POWER], 7.0);
+    others[2].mean[AUXILIARY_POWER] = 7.0;
     analysis_minute_auxiliary(record, 0, long_samples, NULL, others, 2); /* of three minutes */
+    ck_assert_double_eq(others[2].mean[AUXILIARY_POWER], 7.0);
     ck_assert(isfinite(others[0].mean[AUXILIARY_POWER]));
     ck_assert_double_eq_tol(others[1].mean[AUXILIARY_POWER], others[0].mean[AUXILIARY_POWER], 1.0);
 }

@@ -242,6 +242,12 @@ START_TEST(the_part_on_which_it_is_hardest_counts)
     analysis->free_heights[1].repeatability = 3.0;
     choose(NAN, (struct plan_holds){30.0, 4});
     ck_assert_double_eq_tol(asked.hold_sd_mm, sqrt((3.0 * 16.0 + 9.0 * 9.0) / 12.0), 0.3);
+    struct comparison first = analysis->free_heights[0]; /* whichever comes first */
+    analysis->free_heights[0] = analysis->free_heights[1];
+    analysis->free_heights[1] = first;
+    double hardest_mm = asked.hold_sd_mm;
+    choose(NAN, (struct plan_holds){30.0, 4});
+    ck_assert_double_eq(asked.hold_sd_mm, hardest_mm);
 }
 END_TEST
 

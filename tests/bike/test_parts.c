@@ -108,6 +108,8 @@ START_TEST(limits_are_one_number_or_two)
                  {"spacers=5..x", false},
                  {"spacers=x..5", false},
                  {"a_key_that_is_longer_than_any_other=3", false},
+                 {"spacers=00000000000000000000000000000005..30", false}, /* 32 of them: no room */
+                 {"spacers=0000000000000000000000000000005..30", true},
                  {"spacers=0000000000000000000000000000000000000000000000005..30", false}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct bike_limits limits;
@@ -115,6 +117,9 @@ START_TEST(limits_are_one_number_or_two)
         bike_limits_clear(&limits);
         ck_assert_msg(bike_limits_read_word(&limits, cases[i].word, &problem) == cases[i].good,
                       "%s: %s", cases[i].word, problem.sentence);
+        ck_assert((strstr(problem.sentence, "say KEY=VALUE") != NULL) ==
+                  (cases[i].word[0] == '=' || strchr(cases[i].word, '=') == NULL ||
+                   strncmp(cases[i].word, "a_key", 5) == 0));
     }
 }
 END_TEST

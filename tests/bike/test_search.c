@@ -128,6 +128,15 @@ START_TEST(limits_that_are_slips_or_meet)
     ck_assert(limits.least[BIKE_SPACERS] == 5.0 && limits.most[BIKE_SPACERS] == 25.0);
     ck_assert(limits.most[BIKE_LIMIT_COLUMN] == 85.0 && isnan(limits.least[BIKE_LIMIT_COLUMN]));
     ck_assert(limits.most[BIKE_PAD_RISE] == 65.0);
+    /* those of another in their place, where it has one at all */
+    bike_limits_clear(&more);
+    more.least[BIKE_SPACERS] = 10.0;
+    more.most[BIKE_LIMIT_COLUMN] = 88.0;
+    struct bike_limits before = limits;
+    bike_limits_add(&limits, &more);
+    ck_assert(limits.least[BIKE_SPACERS] == 10.0 && isnan(limits.most[BIKE_SPACERS]));
+    ck_assert(limits.most[BIKE_LIMIT_COLUMN] == 88.0 && limits.most[BIKE_PAD_RISE] == 65.0);
+    limits = before;
     /* one value by itself */
     ck_assert(bike_limit_passed(&limits, BIKE_SPACERS, 30, text, sizeof text));
     ck_assert_str_eq(text, "max 25");

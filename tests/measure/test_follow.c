@@ -240,6 +240,11 @@ START_TEST(a_movement_is_three_times_the_restlessness)
     ck_assert_int_eq(follow_judge(&excursion, &wanted), FOLLOW_NOTHING);
     excursion.down_mm = 31.0;
     ck_assert_int_eq(follow_judge(&excursion, &wanted), FOLLOW_RIGHT);
+    excursion.up_mm = 31.0; /* and as far the other way: not the wrong way round */
+    ck_assert_int_eq(follow_judge(&excursion, &wanted), FOLLOW_RIGHT);
+    excursion.up_mm = 30.0; /* three times is enough, if only the other way */
+    excursion.down_mm = 0.0;
+    ck_assert_int_eq(follow_judge(&excursion, &wanted), FOLLOW_WRONG_WAY);
 }
 END_TEST
 

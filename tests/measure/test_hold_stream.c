@@ -198,6 +198,17 @@ START_TEST(who_sat_up_has_not_lost_it)
 }
 END_TEST
 
+static double longest_gap_of(const struct hold_input *input)
+{
+    struct hold_settings settings = with_band(900, 8, 10);
+    struct hold_summary summary;
+    struct hold_stream *stream = hold_stream_create(&settings, 50, 28800);
+    ck_assert_int_eq(hold_stream_add(stream, input, 0.0), MEASURE_OK);
+    ck_assert_int_eq(hold_stream_summarise(stream, 300.0, &summary), MEASURE_OK);
+    hold_stream_destroy(stream);
+    return summary.longest_gap_s;
+}
+
 /* An hour without a reading is a gap, whatever is before and after it. */
 START_TEST(an_hour_without_readings_is_a_gap)
 {
@@ -211,6 +222,13 @@ START_TEST(an_hour_without_readings_is_a_gap)
     ck_assert_int_eq(hold_stream_add(stream, &input, 3900.0), MEASURE_OK);
     ck_assert_int_eq(hold_stream_summarise(stream, 4200.0, &summary), MEASURE_OK);
     ck_assert_double_eq_tol(summary.longest_gap_s, 3600, 0.1);
+    for (size_t i = 0; i < hold.count; i++) { /* one that comes a third of a step late is none */
+        hold.height_mm[i] = 900.0 + 3.0 * sin(2.0 * hold.time_s[i]);
+        hold.valid[i] = 1;
+    }
+    hold.time_s[hold.count / 2] += 0.007;
+    input = simulated_input(&hold);
+    ck_assert_double_le(longest_gap_of(&input), 0.0201);
     ck_assert_double_eq_tol(summary.valid_share, 600.0 / 4200.0, 0.008);
     ck_assert(!summary.has_interval); /* too little of it was seen */
     ck_assert_uint_eq(hold_stream_minutes(stream, 4200.0, rows, 80), 70);

@@ -90,7 +90,7 @@ static enum measure_status run_compare(void *context)
 START_TEST(a_comparison_of_what_cannot_be)
 {
     struct compare_hold holds[6];
-    struct compare_build builds[3];
+    struct compare_build builds[COMPARE_BUILDS_MAX];
     for (int i = 0; i < 6; i++) {
         holds[i] = (struct compare_hold){
             .setup = i / 2, .build = i / 2, .order = i + 1, .value = 900.0 - 7.0 * i + i % 2};
@@ -128,6 +128,10 @@ START_TEST(a_comparison_of_what_cannot_be)
         ck_assert_msg(run_compare(&input) == MEASURE_BAD_SETTING, "case %zu", i);
         *counts[i].at = good;
     }
+    for (int b = 3; b < COMPARE_BUILDS_MAX; b++) { /* as many as there can be, without holds */
+        builds[b] = builds[2];
+    }
+    input.build_count = COMPARE_BUILDS_MAX;
     ck_assert_int_eq(run_compare(&input), MEASURE_OK);
 }
 END_TEST

@@ -56,6 +56,11 @@ START_TEST(pieces_of_a_course)
     still.speed_m_per_s = speeds;
     still.count = 7;
     ck_assert_uint_eq(drag_pieces(&still, 0, 6, 5.0, pieces, 100), 6); /* 10 + 5 + 5 + 10 m */
+    double along[] = {0, 1, 2},
+           even[] = {10, 10, 10}; /* 20 m: of 8 and half of 8, of 8.1 and less */
+    struct drag_samples short_way = {along, even, p, 3};
+    ck_assert_uint_eq(drag_pieces(&short_way, 0, 2, 8.0, pieces, 100), 3);
+    ck_assert_uint_eq(drag_pieces(&short_way, 0, 2, 8.1, pieces, 100), 2);
     v[20] = t[20] = NAN;
     ck_assert_uint_eq(drag_pieces(&samples, 0, 19, 25.0, pieces, 100), 6);
     ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN - 1, 0.0, pieces, 10), 0);

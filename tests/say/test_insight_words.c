@@ -223,10 +223,14 @@ START_TEST(what_changed_together_is_said_once)
     insight_say_steps(analysis, hear, NULL);
     ck_assert_ptr_nonnull(strstr(said, "A setup that changes only the spacers would tell.|"));
     insight->steps[0].widened = 1.45;
-    insight->steps[1].widened = 1.55;
+    insight->steps[2].widened = 1.55;
     said[0] = '\0';
     insight_say_steps(analysis, hear, NULL);
     ck_assert_msg(strstr(said, "|chest: the heights do not follow") != NULL, "%s", said);
+    said[0] = '\0';
+    insight->steps[2].widened = 1.0;
+    insight_say_steps(analysis, hear, NULL);
+    ck_assert_msg(strstr(said, "do not follow") == NULL, "%s", said);
     said[0] = '\0';
     insight_say_too_many(insight, hear, NULL);
     ck_assert_str_eq(said, "");
