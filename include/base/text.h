@@ -78,5 +78,7 @@ void text_too_long(char *reason, size_t reason_size, const char *text, size_t si
 bool text_equal(const char *a, const char *b);
 bool text_starts_with(const char *text, const char *start);
 bool text_ends_with(const char *text, const char *end);
+/* The same of a file's name: PLAN.PDF ends in .pdf, too. end: in small letters. */
+bool text_is_named(const char *name, const char *end);
 
 #endif

@@ -293,3 +293,15 @@ bool text_ends_with(const char *text, const char *end)
     size_t length = strlen(text), wanted = strlen(end);
     return length >= wanted && strcmp(text + length - wanted, end) == 0;
 }
+
+bool text_is_named(const char *name, const char *end)
+{
+    size_t length = strlen(name), wanted = strlen(end);
+    bool same = length >= wanted;
+    for (size_t i = 0; same && i < wanted; i++) {
+        char letter = name[length - wanted + i];
+        letter = letter >= 'A' && letter <= 'Z' ? (char)(letter - 'A' + 'a') : letter;
+        same = letter == end[i];
+    }
+    return same;
+}

@@ -286,6 +286,30 @@ START_TEST(a_sheet_in_the_riders_language)
 END_TEST
 
 /* As two programs, so that no address can show. */
+/* What is written is what the same name in small letters gives. */
+START_TEST(a_name_in_capitals_is_of_the_same_kind)
+{
+    static const char *const names[][2] = {{"a.html", "B.HTML"},
+                                           {"a-sheet.html", "B-Sheet.Html"},
+                                           {"a.json", "B.JSON"},
+                                           {"a-setups.csv", "B-SETUPS.CSV"}};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        size_t length[2];
+        must(RUN("export", "last", names[i][0], "--store", "s.db"));
+        must(RUN("export", "last", names[i][1], "--store", "s.db"));
+        char *small = program_read_file(folder, names[i][0], &length[0]);
+        char *capital = program_read_file(folder, names[i][1], &length[1]);
+        ck_assert_uint_eq(length[0], length[1]);
+        ck_assert_msg(memcmp(small, capital, length[0]) == 0, "%s", names[i][1]);
+        free(small);
+        free(capital);
+    }
+    struct program_result out = RUN("export", "last", "-", "--kind", "JSON", "--store", "s.db");
+    ck_assert_msg(out.status == 0 && out.output[0] == '{', "%s", out.errors);
+    program_free(&out);
+}
+END_TEST
+
 START_TEST(a_pdf_is_the_same_each_time)
 {
     size_t length[2] = {0, 0};
@@ -355,6 +379,7 @@ int main(void)
     tcase_add_test(tests, pages_and_pictures_are_well_formed);
     tcase_add_test(tests, the_choice_of_the_session_is_kept_and_used);
     tcase_add_test(tests, a_sheet_in_the_riders_language);
+    tcase_add_test(tests, a_name_in_capitals_is_of_the_same_kind);
     tcase_add_test(tests, a_pdf_is_the_same_each_time);
     tcase_add_test(tests, the_riders_sheet_alone);
     tcase_add_test(tests, an_export_leaves_the_store_as_it_was);

@@ -394,6 +394,15 @@ START_TEST(a_cut_is_marked_where_the_mark_fits)
 END_TEST
 
 /* White space of all of Unicode is one blank between words (its list, chapter 6.2). */
+START_TEST(a_files_kind_is_no_matter_of_capitals)
+{
+    ck_assert(text_is_named("plan.pdf", ".pdf") && text_is_named("PLAN.PDF", ".pdf"));
+    ck_assert(text_is_named("A-Sheet.Pdf", "-sheet.pdf") && text_is_named(".pdf", ".pdf"));
+    ck_assert(!text_is_named("planxpdf", ".pdf") && !text_is_named("pdf", ".pdf"));
+    ck_assert(!text_is_named("plan.pdf ", ".pdf") && !text_is_named("plan.p@f", ".p`f"));
+}
+END_TEST
+
 START_TEST(every_blank_is_a_blank)
 {
     static const char *const blanks[] = {"\t",           "\xC2\xA0",     "\xE1\x9A\x80",
@@ -434,6 +443,7 @@ int main(void)
     tcase_add_test(one, numbers_keep_their_point_in_every_locale);
     tcase_add_test(one, without_room_nothing_is_written);
     tcase_add_test(one, a_cut_is_marked_where_the_mark_fits);
+    tcase_add_test(one, a_files_kind_is_no_matter_of_capitals);
     tcase_add_test(one, every_blank_is_a_blank);
     suite_add_tcase(suite, one);
     return test_main(suite);

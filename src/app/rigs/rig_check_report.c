@@ -312,7 +312,7 @@ static const struct row_kind *kind_of(const char *path, struct problem *problem)
                                             {".json", check_row_json},
                                             {".txt", check_row_text}};
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
-        if (text_ends_with(path, kinds[i].ending)) {
+        if (text_is_named(path, kinds[i].ending)) {
             return &kinds[i];
         }
     }

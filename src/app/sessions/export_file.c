@@ -62,7 +62,7 @@ static const struct kind {
 static const struct kind *kind_of(const char *path)
 {
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
-        if (text_ends_with(path, kinds[i].ending)) {
+        if (text_is_named(path, kinds[i].ending)) {
             return &kinds[i];
         }
     }
@@ -99,7 +99,9 @@ bool export_ending(const char *kind, char *ending, size_t size, struct problem *
         snprintf(ending, size, "%c%s", before[b],
                  kind[0] == '.' || kind[0] == '-' ? kind + 1 : kind);
         for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
-            if (text_equal(kinds[i].ending, ending)) {
+            if (strlen(ending) == strlen(kinds[i].ending) &&
+                text_is_named(ending, kinds[i].ending)) {
+                text_copy(ending, size, kinds[i].ending);
                 return true;
             }
         }
@@ -248,7 +250,7 @@ bool export_visits_carries(const char *path, const struct across *across, char *
         there |= carried_there(across->session[i].record);
     }
     for (size_t i = 0; i < sizeof visits / sizeof visits[0]; i++) {
-        if (text_ends_with(path, visits[i].ending)) {
+        if (text_is_named(path, visits[i].ending)) {
             return say_carried(text, size, visits[i].carries & there);
         }
     }
@@ -276,7 +278,7 @@ bool export_visits(const struct across *across, enum page_size size,
                    struct problem *problem)
 {
     for (size_t i = 0; i < sizeof visits / sizeof visits[0]; i++) {
-        if (!text_ends_with(file->path, visits[i].ending)) {
+        if (!text_is_named(file->path, visits[i].ending)) {
             continue;
         }
         if (!visits[i].paper && language != NULL) {
