@@ -55,6 +55,8 @@ enum display_key {
 #define KEY_ESCAPE 27
 #define KEY_TAB 9
 #define KEY_INTERRUPT 3 /* Ctrl-C */
+#define KEY_SUSPEND 26  /* Ctrl-Z */
+#define KEY_BREAK 28    /* Ctrl-\ */
 #define KEY_EMPTY 21    /* Ctrl-U */
 #define KEY_ANEW 18     /* Ctrl-R */
 uint32_t display_key(struct display *display);

@@ -52,6 +52,9 @@ void page_close(struct page_stack *stack);
 /* A form over the page that is open; said where there is nothing that it could be about. */
 void page_open_form(struct page_stack *stack, const struct view *view, enum form_kind kind);
 
+/* Said where one looks: a form has no line at the bottom but its own. */
+void page_tell(struct page_stack *stack, const char *sentence);
+
 void page_draw(struct page_stack *stack, struct page_frame *frame, const struct view *view);
 enum page_answer page_key(struct page_stack *stack, const struct view *view, uint32_t key);
 /* A form whose lines were all taken closes, or goes on to the next sensor. True: it was one. */

@@ -342,29 +342,49 @@ void page_message_in(struct canvas *canvas, const struct page_state *state, cons
     canvas_wrapped(canvas, row, 1, canvas->columns - 2, rows, style, text + 1);
 }
 
+/* Whether to end, in as many words as there is room for; what is running in the row above where
+ * there is no room beside it. */
+static void draw_end_question(struct canvas *canvas, const struct view *view, int row)
+{
+    const char *what = running(key_place_of(view));
+    bool ended = key_place_of(view) == AT_ENDED;
+    char text[120];
+    int columns = canvas->columns;
+    const char *const wordings[] = {
+        ended          ? "The session has ended. Leave?  y: leave   any other key: stay"
+        : what != NULL ? ": end it and the session?  y: end   any other key: go on"
+                       : "End the session and leave?  y: end it   any other key: go on",
+        ended          ? "The session has ended. Leave?  y: leave  else: stay"
+        : what != NULL ? ": end it and the session?  y: end  else: go on"
+                       : "End the session and leave?  y: end  else: go on",
+    };
+    canvas_fill(canvas, row, 0, 1, columns, STYLE_WARNING, ' ');
+    for (size_t i = 0; i < sizeof wordings / sizeof wordings[0]; i++) {
+        size_t used = 0;
+        text_append(text, sizeof text, &used, "%s%s", what != NULL ? what : "", wordings[i]);
+        if (canvas_width(canvas, text) <= columns - 2) {
+            canvas_text(canvas, row, 1, columns - 2, STYLE_WARNING, text);
+            return;
+        }
+    }
+    snprintf(text, sizeof text, "%s",
+             ended          ? "Ended. Leave?  y: leave  else: stay"
+             : what != NULL ? "End it all?  y: end  else: go on"
+                            : "End the session?  y: end  else: go on");
+    canvas_text(canvas, row, 1, columns - 2, STYLE_WARNING, text);
+    if (what != NULL) {
+        canvas_fill(canvas, row - 1, 0, 1, columns, STYLE_WARNING, ' ');
+        canvas_text(canvas, row - 1, 1, columns - 2, STYLE_WARNING, what);
+    }
+}
+
 void page_message(struct canvas *canvas, const struct page_state *state, const struct view *view,
                   int row)
 {
     char text[sizeof state->message + 8];
     int columns = canvas->columns;
     if (state->asks_to_end) {
-        const char *what = running(key_place_of(view));
-        canvas_fill(canvas, row, 0, 1, columns, STYLE_WARNING, ' ');
-        if (columns >= 70 && what != NULL) {
-            snprintf(text, sizeof text,
-                     "%s: end it and the session?  y: end   any other key: go on", what);
-        } else if (columns >= 70) {
-            snprintf(text, sizeof text,
-                     "End the session and leave?  y: end it   any other key: go on");
-        } else {
-            snprintf(text, sizeof text, "%s  y: end  else: go on",
-                     what != NULL ? "End it all?" : "End the session?");
-        }
-        canvas_text(canvas, row, 1, columns - 2, STYLE_WARNING, text);
-        if (what != NULL && columns < 70) {
-            canvas_fill(canvas, row - 1, 0, 1, columns, STYLE_WARNING, ' ');
-            canvas_text(canvas, row - 1, 1, columns - 2, STYLE_WARNING, what);
-        }
+        draw_end_question(canvas, view, row);
         return;
     }
     if (state->question[0] != '\0') {

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/page_kinds.h"
 
+#include "base/text.h"
+
 #include "screen/comparison.h"
 #include "screen/display.h"
 #include "screen/drag_page.h"
@@ -341,6 +343,16 @@ bool page_finish_form(struct page_stack *stack, const struct view *view)
         page_open(stack, view, PAGE_SENSORS);
     }
     return true;
+}
+
+void page_tell(struct page_stack *stack, const char *sentence)
+{
+    struct form *form = &stack->form.form;
+    if (page_top(stack) == PAGE_FORM) {
+        text_copy(form->problem, sizeof form->problem, sentence);
+    } else {
+        page_say(&stack->state, false, sentence);
+    }
 }
 
 void page_draw(struct page_stack *stack, struct page_frame *frame, const struct view *view)

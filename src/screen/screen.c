@@ -356,6 +356,28 @@ static enum screen_request take_answer(struct screen *screen, uint32_t key, char
     return yes ? SCREEN_COMMAND : SCREEN_NOTHING;
 }
 
+/* A key that no page and no table has a say in. */
+static bool is_taken_anywhere(struct screen *screen, const struct view *view, uint32_t key,
+                              enum screen_request *request, char *line, size_t size)
+{
+    if (key == KEY_SUSPEND || key == KEY_BREAK) {
+        page_tell(
+            &screen->pages,
+            "no stopping from here: a program that is stopped reads no sensors (Ctrl-C ends)");
+        return true;
+    }
+    if (view->guess_due && ((key >= '0' && key <= '9') || key == '+')) {
+        snprintf(line, size, "guess %d", key == '+' ? 10 : (int)(key - '0'));
+        *request = SCREEN_COMMAND;
+        return true;
+    }
+    if (view->alone && page_top(&screen->pages) == PAGE_RIDER && key >= '0' && key <= '9') {
+        say(screen, false, "nothing is to be guessed now"); /* no form opens from the saddle */
+        return true;
+    }
+    return false;
+}
+
 static enum screen_request take_key(struct screen *screen, const struct view *view, uint32_t key,
                                     char *line, size_t size)
 {
@@ -381,13 +403,9 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
     if (state->question[0] != '\0') {
         return take_answer(screen, key, line, size);
     }
-    if (view->guess_due && ((key >= '0' && key <= '9') || key == '+')) {
-        snprintf(line, size, "guess %d", key == '+' ? 10 : (int)(key - '0'));
-        return SCREEN_COMMAND;
-    }
-    if (view->alone && page_top(&screen->pages) == PAGE_RIDER && key >= '0' && key <= '9') {
-        say(screen, false, "nothing is to be guessed now"); /* no form opens from the saddle */
-        return SCREEN_NOTHING;
+    enum screen_request request = SCREEN_NOTHING;
+    if (is_taken_anywhere(screen, view, key, &request, line, size)) {
+        return request;
     }
     switch (page_key(&screen->pages, view, key)) {
     case PAGE_TOOK:

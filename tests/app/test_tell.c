@@ -181,6 +181,28 @@ START_TEST(lines_from_a_switchs_program)
 }
 END_TEST
 
+/* Leaving is no second end, of which the session would say that it has ended. */
+START_TEST(a_session_that_was_ended_from_outside_is_left)
+{
+    int status = -1;
+    char text[4096];
+    if (!begin()) {
+        return;
+    }
+    TELL(0, "the session has ended", "end");
+    terminal_send(session, "q");
+    ck_assert(terminal_wait_text(session, "The session has ended. Leave?", WAIT_S));
+    terminal_send(session, "y");
+    ck_assert(terminal_wait_end(session, &status, WAIT_S));
+    terminal_text(session, text, sizeof text);
+    ck_assert_msg(strstr(text, "Gone on with by") != NULL && strstr(text, "holdline: ") == NULL,
+                  "%s", text);
+    ck_assert_int_eq(status, 0);
+    terminal_end(session);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(there_must_be_a_session)
 {
     folder = program_folder();
@@ -315,6 +337,7 @@ int main(void)
     tcase_add_test(tests, a_session_is_driven_from_outside);
     tcase_add_test(tests, a_ride_becomes_a_run);
     tcase_add_test(tests, lines_from_a_switchs_program);
+    tcase_add_test(tests, a_session_that_was_ended_from_outside_is_left);
     tcase_add_test(tests, there_must_be_a_session);
     tcase_add_test(tests, only_this_user_may);
     tcase_add_test(tests, rubbish_is_refused);

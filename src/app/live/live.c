@@ -90,7 +90,9 @@ static bool take_keys(struct live *live, struct screen *screen, const struct vie
             live_session_stop_work(live->session);
             break;
         case SCREEN_QUIT:
-            live_session_ask(live->session, LIVE_SCREEN, LIVE_COMMAND, "end");
+            if (view->phase != VIEW_ENDED) { /* from elsewhere it was ended already */
+                live_session_ask(live->session, LIVE_SCREEN, LIVE_COMMAND, "end");
+            }
             return false;
         }
     }
