@@ -74,6 +74,9 @@ struct analysis {
     struct tie tie[BUILDS_MAX][CHANNELS_MAX];
     struct channel_target target[TARGETS_MAX][CHANNELS_MAX];
     struct hold_result hold[HOLDS_MAX];
+    /* What a hold's result follows from, as a sum (analysis_make_again); 0: made elsewhere, or not
+     * at all. */
+    uint64_t hold_from[HOLDS_MAX];
     struct comparison
         free_heights[CHANNELS_MAX]; /* setups as in session_record, baseline applied */
     struct comparison guided_in_band[CHANNELS_MAX]; /* share */
@@ -98,6 +101,10 @@ void analysis_copy(struct analysis *to, const struct analysis *from,
  * all else is worked out. */
 bool analysis_make(const struct session_record *record, sample_source *source, void *context,
                    struct analysis *analysis, struct problem *problem);
+/* The same, but for holds that nothing has changed for since they were made by one of these: those
+ * stay as they are, and their samples are not asked for. The samples must be the same. */
+bool analysis_make_again(const struct session_record *record, sample_source *source, void *context,
+                         struct analysis *analysis, struct problem *problem);
 /* Only ties, targets and the comparison, with summaries of the given hold made (all others are kept
  * as they are): what the live session calls when one hold ends. */
 bool analysis_add_hold(const struct session_record *record, int hold, sample_source *source,

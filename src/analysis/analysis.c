@@ -127,6 +127,13 @@ static void forget(const struct session_record *record, struct analysis *analysi
 bool analysis_make(const struct session_record *record, sample_source *source, void *context,
                    struct analysis *analysis, struct problem *problem)
 {
+    memset(analysis->hold_from, 0, sizeof analysis->hold_from);
+    return analysis_make_again(record, source, context, analysis, problem);
+}
+
+bool analysis_make_again(const struct session_record *record, sample_source *source, void *context,
+                         struct analysis *analysis, struct problem *problem)
+{
     forget(record, analysis);
     name_channels(record, analysis);
     analysis_ties(record, analysis);
@@ -142,8 +149,11 @@ bool analysis_make(const struct session_record *record, sample_source *source, v
 bool analysis_add_hold(const struct session_record *record, int hold, sample_source *source,
                        void *context, struct analysis *analysis, struct problem *problem)
 {
+    if (hold >= 0) {
+        analysis->hold_from[hold] = 0;
+    }
     if (has_reference(record)) {
-        return analysis_make(record, source, context, analysis, problem);
+        return analysis_make_again(record, source, context, analysis, problem);
     }
     name_channels(record, analysis);
     analysis_ties(record, analysis);

@@ -4,6 +4,7 @@
 #include "analysis_signal.h"
 #include "insight_inside.h"
 
+#include "base/fnv.h"
 #include "measure/hold_pair.h"
 #include "measure/rules.h"
 
@@ -126,13 +127,46 @@ static void summarise_each(const struct session_record *record, int index,
     }
 }
 
-bool analysis_of_hold(const struct session_record *record, int index, sample_source *source,
-                      void *context, struct analysis *analysis, struct problem *problem)
+/* All that a hold's result follows from: its samples, how they become heights, what was marked in
+ * them, target and band. Whether it counts, and is ridden as others are, is found anew by the
+ * comparison. */
+static uint64_t follows_from(const struct session_record *record, int index,
+                             const struct analysis *analysis)
+{
+    const struct hold_record *hold = &record->hold[index];
+    const struct capture_record *capture = &record->capture[hold->capture];
+    const struct placing_record *placing = analysis_placing_of(record, hold->build);
+    uint64_t from = fnv_add(FNV_START, &hold->uuid, sizeof hold->uuid);
+    from = fnv_add_whole(from, (uint64_t)capture->first_sample);
+    from = fnv_add_whole(from, (uint64_t)capture->last_sample);
+    from = fnv_add_whole(from, (uint64_t)hold->purpose);
+    from = fnv_add(from, placing, sizeof *placing);
+    from = fnv_add_whole(from, (uint64_t)analysis->channel_count);
+    from = fnv_add(from, analysis->body, sizeof analysis->body);
+    for (int c = 0; c < placing->channel_count; c++) {
+        const struct tie *tie = &analysis->tie[hold->build][c];
+        struct hold_settings settings;
+        analysis_hold_settings(record, analysis, hold, c, &settings);
+        from = fnv_add(from, &settings, sizeof settings);
+        from = fnv_add(from, &tie->sensor_height_mm, sizeof tie->sensor_height_mm);
+        from = fnv_add(from, &tie->tilt_deg, sizeof tie->tilt_deg);
+    }
+    for (int m = 0; m < record->mark_count; m++) {
+        if (record->mark[m].hold == index && record->mark[m].cut) {
+            from = fnv_add_whole(from, (uint64_t)record->mark[m].sample);
+        }
+    }
+    return from == 0 ? 1 : from;
+}
+
+/* Anew, of a hold that is over or not. */
+static bool make_hold(const struct session_record *record, int index, bool over,
+                      sample_source *source, void *context, struct analysis *analysis,
+                      struct problem *problem)
 {
     const struct hold_record *hold = &record->hold[index];
     struct hold_result *result = &analysis->hold[index];
     const struct capture_record *capture = &record->capture[hold->capture];
-    bool over = hold->status != HOLD_RUNNING && capture->last_sample >= capture->first_sample;
     if (over && hold->purpose == PURPOSE_RIDE) { /* what it was stays where that fails */
         return analysis_ride(record, index, source, context, analysis, problem);
     }
@@ -173,6 +207,22 @@ bool analysis_of_hold(const struct session_record *record, int index, sample_sou
     result->start_s = count > 0 ? (double)samples[0].time_us / 1e6 : 0.0;
     signal_free(&signal);
     return done || problem_set(problem, "no memory for a hold's samples");
+}
+
+bool analysis_of_hold(const struct session_record *record, int index, sample_source *source,
+                      void *context, struct analysis *analysis, struct problem *problem)
+{
+    const struct hold_record *hold = &record->hold[index];
+    const struct capture_record *capture = &record->capture[hold->capture];
+    bool over = hold->status != HOLD_RUNNING && capture->last_sample >= capture->first_sample;
+    uint64_t from = over ? follows_from(record, index, analysis) : 0;
+    if (from != 0 && from == analysis->hold_from[index]) {
+        analysis->hold[index].counts = analysis_hold_counts(hold);
+        return true;
+    }
+    bool done = make_hold(record, index, over, source, context, analysis, problem);
+    analysis->hold_from[index] = done ? from : 0;
+    return done;
 }
 
 size_t analysis_minutes(const struct session_record *record, const struct analysis *analysis,

@@ -27,6 +27,7 @@ static struct hold_record *new_hold(struct session *session)
     hold->band = session->band;
     hold->guessed_share = NAN;
     memset(&session->analysis->hold[session->doing.hold], 0, sizeof session->analysis->hold[0]);
+    session->analysis->hold_from[session->doing.hold] = 0;
     return hold;
 }
 

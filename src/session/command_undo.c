@@ -150,8 +150,8 @@ static void work_out_anew(struct session *session, const struct act *act)
         machine_ties_changed(session);
     } else {
         struct problem problem = {0};
-        if (!analysis_make(&session->record, session_samples, session, session->analysis,
-                           &problem)) {
+        if (!analysis_make_again(&session->record, session_samples, session, session->analysis,
+                                 &problem)) {
             machine_say(session, "%s", problem.sentence);
         }
         bands_propose(session);

@@ -38,7 +38,8 @@ void machine_say_alarms(struct session *session, int build)
 void machine_ties_changed(struct session *session)
 {
     struct problem problem = {0};
-    if (!analysis_make(&session->record, session_samples, session, session->analysis, &problem)) {
+    if (!analysis_make_again(&session->record, session_samples, session, session->analysis,
+                             &problem)) {
         machine_say(session, "%s", problem.sentence);
         session->message_is_problem = true;
     }

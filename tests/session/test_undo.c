@@ -223,6 +223,39 @@ START_TEST(each_value_of_practice_is_an_act)
 }
 END_TEST
 
+/* Forty holds of a minute would stand still for a fifth of a second at each undo. What is put there
+ * in place of a hold's result stays: it is not made again where nothing of the hold is touched. */
+START_TEST(what_is_not_touched_is_not_worked_out_anew)
+{
+    static const struct {
+        const char *line;
+        bool touches;
+    } acts[] = {{"note \"phone\"", false},
+                {"rating effort=4", false},
+                {"reject 1 \"phone\"", false},
+                {"hold 10s free settle=0s", false},
+                {"sensor head gain=1.01", true}};
+    for (size_t a = 0; a < sizeof acts / sizeof acts[0]; a++) {
+        struct drive drive;
+        begin(&drive);
+        drive_do(&drive, "hold 20s free settle=0s");
+        drive_finish(&drive);
+        drive_do(&drive, "note \"made once by undo\"");
+        drive_do(&drive, "undo");
+        struct analysis *analysis = (struct analysis *)session_analysis(drive.session);
+        double start_s = analysis->hold[0].start_s;
+        analysis->hold[0].start_s = start_s + 1000.0;
+        drive_do(&drive, acts[a].line);
+        drive_finish(&drive);
+        drive_do(&drive, "undo");
+        drive_do(&drive, "redo");
+        ck_assert_msg((analysis->hold[0].start_s == start_s) == acts[a].touches, "%s",
+                      acts[a].line);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 /* No more acts are known than the last two thousand: what belongs to an older one is taken back
  * with none of them. */
 START_TEST(what_is_older_than_all_that_is_known_stays)
@@ -260,6 +293,7 @@ int main(void)
     tcase_add_test(tcase, what_is_named_in_part_leaves_no_blanks);
     tcase_add_test(tcase, what_is_asked_for_comes_back_too);
     tcase_add_test(tcase, each_value_of_practice_is_an_act);
+    tcase_add_test(tcase, what_is_not_touched_is_not_worked_out_anew);
     tcase_add_test(tcase, what_is_older_than_all_that_is_known_stays);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
