@@ -173,7 +173,7 @@ void acts_record(struct session *session, enum effect_kind kind, int index)
     }
     int place = acts_place(session, kind, index);
     acts->most[kind] = place >= acts->most[kind] ? place + 1 : acts->most[kind];
-    struct act *act = acts->open >= 0 ? &acts->act[acts->open] : NULL;
+    struct act *act = acts->open;
     struct act_image *image = act != NULL && !has_image(act, IMAGE_RECORD, kind, index)
                                   ? add_image(acts, act, size_of(kind))
                                   : NULL;
@@ -205,7 +205,7 @@ void acts_record(struct session *session, enum effect_kind kind, int index)
 void acts_removed(struct session *session, enum effect_kind kind, int index, int place)
 {
     struct acts *acts = session->acts;
-    struct act *act = acts->open >= 0 ? &acts->act[acts->open] : NULL;
+    struct act *act = acts->open;
     struct act_image *image = act != NULL ? add_image(acts, act, size_of(kind)) : NULL;
     if (image != NULL) {
         image->of = IMAGE_REMOVED;
@@ -219,7 +219,7 @@ void acts_removed(struct session *session, enum effect_kind kind, int index, int
 void acts_activity(struct session *session, const struct act_activity *activity)
 {
     struct acts *acts = session->acts;
-    struct act *act = acts->open >= 0 ? &acts->act[acts->open] : NULL;
+    struct act *act = acts->open;
     struct act_image *image = act != NULL ? add_image(acts, act, sizeof *activity) : NULL;
     if (image != NULL) {
         image->of = IMAGE_ACTIVITY;
@@ -237,7 +237,6 @@ bool acts_start(struct session *session)
     if (acts == NULL) {
         return false;
     }
-    acts->open = -1;
     acts->known = malloc(sizeof *acts->known);
     if (acts->known != NULL) {
         session_record_begin(acts->known);
@@ -291,23 +290,23 @@ void acts_open(struct session *session, const char *line, bool joined)
      * goes with it */
     bool joins = joined && acts->joinable && acts->count > 0 && acts->undone == 0 &&
                  !acts->act[acts->count - 1].running;
-    acts->open = joins ? acts->count - 1 : OPENING;
-    if (acts->open == OPENING) {
-        text_copy(acts->act[OPENING].line, sizeof acts->act[OPENING].line, line);
-        acts->act[OPENING].earlier = false;
+    acts->open = &acts->act[joins ? acts->count - 1 : OPENING];
+    if (!joins) {
+        text_copy(acts->open->line, sizeof acts->open->line, line);
+        acts->open->earlier = false;
     }
 }
 
 void acts_take_earlier(struct session *session)
 {
-    if (session->acts->open >= 0) {
-        session->acts->act[session->acts->open].earlier = true;
+    if (session->acts->open != NULL) {
+        session->acts->open->earlier = true;
     }
 }
 
 bool acts_takes_earlier(const struct session *session)
 {
-    return session->acts->open >= 0 && session->acts->act[session->acts->open].earlier;
+    return session->acts->open != NULL && session->acts->open->earlier;
 }
 
 /* What is as it was before was not changed: but where something was removed meanwhile, what points
@@ -358,9 +357,8 @@ static void forget_countdown(struct acts *acts)
 void acts_close(struct session *session, bool done, bool began)
 {
     struct acts *acts = session->acts;
-    int open = acts->open;
-    struct act *act = &acts->act[open];
-    acts->open = -1;
+    struct act *act = acts->open;
+    acts->open = NULL;
     bool set = !act_settings_same(&session->settings, &acts->settings);
     if (done && set && !has_image(act, IMAGE_SETTINGS, 0, 0)) {
         struct act_image *image = add_image(acts, act, sizeof acts->settings);
@@ -372,7 +370,7 @@ void acts_close(struct session *session, bool done, bool began)
     drop_unchanged(session, act);
     act->running = act->running || began;
     act->at_start = began ? act->image_count : act->at_start;
-    if (open != OPENING) {
+    if (act != &acts->act[OPENING]) {
         return;
     }
     acts->joinable = done ? act->image_count > 0 || began : acts->joinable;

@@ -115,7 +115,7 @@ struct act {
 struct acts {
     struct act act[ACTS_MAX + 1];
     int count, undone; /* behind the acts that stand: those taken back that can be put back */
-    int open;          /* the one that records' changes belong to; -1 = none */
+    struct act *open;  /* the one that records' changes belong to; NULL: none */
     bool joinable;     /* the last command was an act: 'and' belongs to it */
     bool failed;       /* no memory for an image: the act is not to be taken back */
     struct act_countdown began;   /* by which what is in progress was begun */

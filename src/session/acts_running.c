@@ -28,7 +28,9 @@ bool acts_undo_drops(const struct session *session)
 
 void acts_open_running(struct session *session)
 {
-    session->acts->open = running(session->acts);
+    struct acts *acts = session->acts;
+    int at = running(acts);
+    acts->open = at >= 0 ? &acts->act[at] : NULL;
 }
 
 /* The images of an act from one on as an act of their own; false without memory. */
@@ -58,7 +60,7 @@ void acts_close_running(struct session *session, enum acts_end end)
 {
     struct acts *acts = session->acts;
     int at = running(acts);
-    acts->open = -1;
+    acts->open = NULL;
     if (at < 0) {
         return;
     }
@@ -89,7 +91,7 @@ bool acts_close_countdown(struct session *session, struct act_countdown *countdo
 {
     struct acts *acts = session->acts;
     int at = running(acts);
-    acts->open = -1;
+    acts->open = NULL;
     if (at < 0 || acts->count >= ACTS_MAX) {
         return false;
     }

@@ -427,7 +427,7 @@ static void close_act(struct session *session, enum activity activity)
                                     : activity == ACTIVITY_TARGET ? ACTS_END_LAST
                                                                   : ACTS_END_MADE);
     } else {
-        session->acts->open = -1;
+        session->acts->open = NULL;
     }
 }
 

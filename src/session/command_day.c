@@ -21,7 +21,7 @@ bool machine_read_clock(const struct words *words, double *at_min, struct proble
 {
     const char *text = words_value(words, "at"), *colon = text != NULL ? strchr(text, ':') : NULL;
     char hours[3] = "";
-    int64_t hour = -1, minute = -1;
+    int64_t hour, minute;
     if (text == NULL) {
         return true;
     }

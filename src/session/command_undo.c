@@ -213,7 +213,7 @@ static void tell(struct session *session, const struct act *act, bool put_back, 
 
 static void images_back(struct session *session, struct act *act)
 {
-    session->acts->open = -1;
+    session->acts->open = NULL;
     for (int i = act->image_count - 1; i >= 0; i--) {
         if (act->image[i].of == IMAGE_REMOVED) {
             removal_undo(session, &act->image[i]);

@@ -54,7 +54,7 @@ static bool begin_again(struct session *session, struct act *act, struct problem
     struct acts *acts = session->acts;
     struct words words;
     acts->began = *act->countdown;
-    acts->open = acts->count - 1;
+    acts->open = &acts->act[acts->count - 1];
     acts->failed = false;
     acts->settings = session->settings;
     bool done = words_split(acts->began.line, &words, problem) &&

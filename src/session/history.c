@@ -17,9 +17,8 @@ const struct view_point *view_history_back(const struct view_history *history, i
 void view_history_follow(struct view_history *to, const struct view_history *from)
 {
     int64_t oldest = from->steps - view_history_count(from);
-    bool goes_on = to->redrawn == from->redrawn && to->steps <= from->steps && to->steps > oldest;
-    int64_t step = goes_on ? to->steps : oldest;
-    for (; step < from->steps; step++) {
+    bool goes_on = to->redrawn == from->redrawn && to->steps > oldest;
+    for (int64_t step = goes_on ? to->steps : oldest; step < from->steps; step++) {
         int at = (int)(step % VIEW_HISTORY);
         for (int c = 0; c < CHANNELS_MAX; c++) {
             to->point[c][at] = from->point[c][at];

@@ -49,7 +49,7 @@ static void record_sound(struct session *session, enum cue_sound sound)
     };
     acts_open_running(session); /* with the hold it is taken back */
     machine_emit(session, EFFECT_CUE_SOUND, record->cue_sound_count++);
-    session->acts->open = -1;
+    session->acts->open = NULL;
 }
 
 void told_sample(struct session *session)
