@@ -142,6 +142,57 @@ START_TEST(a_run_finds_its_setup_by_parts)
 }
 END_TEST
 
+/* A setup that was taken back is none any more. */
+START_TEST(a_run_is_of_no_setup_that_was_taken_back)
+{
+    struct drive drive;
+    struct problem problem = {0};
+    start_laps(&drive);
+    drive_do(&drive, "setup 2 pad_rise=40");
+    drive_do(&drive, "undo");
+    ck_assert(!session_command(drive.session, "run speed=wheel pad_rise=40", &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "no setup has these parts"));
+    drive_end(&drive);
+}
+END_TEST
+
+/* Nor does a leg that was taken back count: the one that comes in its place has its number. */
+START_TEST(legs_are_numbered_without_what_was_taken_back)
+{
+    struct drive drive;
+    struct problem problem = {0};
+    start_laps(&drive);
+    drive_do(&drive, "run setup=1 speed=wheel");
+    drive_do(&drive, leg);
+    drive_do(&drive, leg);
+    drive_do(&drive, "undo");
+    ck_assert_msg(session_command(drive.session, leg, &problem), "%s", problem.sentence);
+    ck_assert_int_eq(session_records(drive.session)->leg_count, 2);
+    ck_assert_int_eq(session_records(drive.session)->leg[1].number, 2);
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(a_piece_s_number_has_31_characters_at_most)
+{
+    struct drive drive;
+    char line[64];
+    start_laps(&drive);
+    drive_do(&drive, "run setup=1 speed=wheel");
+    drive_do(&drive, "leg way=lap length=250 time=22.9 work=5600 mean=10.9 squared=119 in=10.9 "
+                     "out=11 pieces=50");
+    snprintf(line, sizeof line, "pieces %032d/10.9/10.95", 56);
+    drive_refused(&drive, line, "no work/speed/speed");
+    snprintf(line, sizeof line, "pieces %031d/10.9/10.95", 56);
+    drive_do(&drive, line);
+    const struct leg_record *ridden = &session_records(drive.session)->leg[0];
+    ck_assert_int_eq(ridden->piece_count, 1);
+    ck_assert_double_eq(ridden->piece[0].work_j, 56.0);
+    ck_assert_double_eq(ridden->piece[0].out_m_per_s, 10.95);
+    drive_end(&drive);
+}
+END_TEST
+
 /* One recording of a day has all its runs: others in between, or a rest, make another run. */
 START_TEST(one_file_has_several_runs)
 {
@@ -162,7 +213,6 @@ START_TEST(one_file_has_several_runs)
 }
 END_TEST
 
-/* The same samples from a file of other bytes: its laps tell. */
 /* Every word of course, air, run and leg, each with a number of its own, and where it is kept. */
 START_TEST(each_number_is_kept_in_its_place)
 {
@@ -233,6 +283,7 @@ START_TEST(a_time_of_day_is_of_two_numbers)
 }
 END_TEST
 
+/* The same samples from a file of other bytes: its laps tell. */
 START_TEST(a_ride_counts_once)
 {
     struct drive drive;
@@ -254,6 +305,24 @@ START_TEST(a_ride_counts_once)
     drive_do(&drive, "leg way=lap left_out=\"braked\"");
     drive_do(&drive, "run setup=1 sum=ef");
     drive_do(&drive, "leg way=lap left_out=\"braked\"");
+    drive_end(&drive);
+}
+END_TEST
+
+/* Sums of the same samples may differ in their tenth digit, those of others do before. */
+START_TEST(sums_that_differ_by_rounding_are_of_one_ride)
+{
+    struct drive drive;
+    start_laps(&drive);
+    drive_do(&drive, "run setup=1 speed=wheel sum=ab");
+    drive_do(&drive, leg);
+    drive_do(&drive, "run setup=1 sum=cd");
+    drive_refused(&drive,
+                  "leg way=lap length=250 time=22.9 work=5600.000001 mean=10.9 squared=119 "
+                  "in=10.9 out=11",
+                  "very samples of run 1.1");
+    drive_do(&drive, "leg way=lap length=250 time=22.9 work=5600.00001 mean=10.9 squared=119 "
+                     "in=10.9 out=11");
     drive_end(&drive);
 }
 END_TEST
@@ -303,10 +372,14 @@ int main(void)
     tcase_add_loop_test(tests, what_cannot_be_is_refused, 0, REFUSED);
     tcase_add_test(tests, steps_need_no_setup);
     tcase_add_test(tests, a_run_finds_its_setup_by_parts);
+    tcase_add_test(tests, a_run_is_of_no_setup_that_was_taken_back);
+    tcase_add_test(tests, legs_are_numbered_without_what_was_taken_back);
+    tcase_add_test(tests, a_piece_s_number_has_31_characters_at_most);
     tcase_add_test(tests, one_file_has_several_runs);
     tcase_add_test(tests, each_number_is_kept_in_its_place);
     tcase_add_test(tests, a_time_of_day_is_of_two_numbers);
     tcase_add_test(tests, a_ride_counts_once);
+    tcase_add_test(tests, sums_that_differ_by_rounding_are_of_one_ride);
     tcase_add_test(tests, a_leg_is_left_out_and_taken_in_again);
     tcase_add_test(tests, runs_follow_their_setup);
     return test_main(suite);

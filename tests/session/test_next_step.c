@@ -49,6 +49,32 @@ START_TEST(steady_is_never_said_of_creep_that_is_flagged)
 }
 END_TEST
 
+/* The chest's sensor crept, and was none: what is ridden without it is steady. */
+START_TEST(a_sensor_that_was_taken_back_creeps_no_more)
+{
+    struct drive drive;
+    drive_start(&drive, 11);
+    drive.breathing_mm = 0.5;
+    drive.noise_mm = 0.3;
+    drive_do(&drive, "sensor head carrier=base_bar x=120 y=40");
+    drive_do(&drive, "sensor chest carrier=base_bar x=-60 y=35");
+    drive_do(&drive, "hold 180s free settle=0s");
+    for (int second = 0; second < 170; second++) {
+        drive.body_mm[1] += 3.0 / 60.0;
+        drive_samples(&drive, 50);
+    }
+    session_fill_view(drive.session, &view);
+    ck_assert_int_eq(view.channel_count, 2);
+    ck_assert(!view.steady);
+    drive_do(&drive, "undo");
+    drive_do(&drive, "undo");
+    hold_with_creep(&drive, 0.0, 1.0);
+    ck_assert_int_eq(view.channel_count, 1);
+    ck_assert(view.steady);
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(the_heads_cue_waits_longer)
 {
     struct drive drive;
@@ -279,6 +305,7 @@ int main(void)
     TCase *tests = tcase_create("next step");
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, steady_is_never_said_of_creep_that_is_flagged);
+    tcase_add_test(tests, a_sensor_that_was_taken_back_creeps_no_more);
     tcase_add_test(tests, the_heads_cue_waits_longer);
     tcase_add_test(tests, the_clock_counts_setups_and_the_return);
     tcase_add_test(tests, four_free_holds_are_asked_for_where_nothing_is_known);

@@ -410,6 +410,15 @@ START_TEST(wrong_words_are_refused)
     drive_refused(&drive, "practice everything", "off");
     drive_refused(&drive, "practice board_was=412", "head:412.5");
     drive_refused(&drive, "practice board_was=head:2", "a range for each channel");
+    char band[97], line[256]; /* 95 characters are kept */
+    memset(band, '9', 96);
+    band[96] = '\0';
+    snprintf(line, sizeof line, "practice target=\"head=884\" band=%s", band);
+    drive_refused(&drive, line, "too long");
+    snprintf(line, sizeof line, "practice target=%s", band);
+    drive_refused(&drive, line, "too long");
+    snprintf(line, sizeof line, "practice target=%s band=%s", band + 1, band + 1);
+    drive_do(&drive, line);
     drive_refused(&drive, "ride", "target");
     drive_refused(&drive, "hold test told=seen", "nothing is shown");
     drive_refused(&drive, "hold 60s piece told=loud", "none of");

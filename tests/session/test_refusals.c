@@ -28,6 +28,8 @@ static const struct {
     {"target head=884 known_to=knee:4", "knee"},
     {"band 10", "10"},
     {"band head=10", "10"},
+    {"band head=-10/-20", "the limits above and below"},
+    {"band head=+10/+20", "the limits above and below"},
     {"band knee=+10/-20", "knee"},
     {"cue knee on_delay=2s", "knee"},
     {"setup one", "one"},

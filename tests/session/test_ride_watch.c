@@ -148,6 +148,23 @@ START_TEST(an_interruption_is_a_gap_and_no_end)
 }
 END_TEST
 
+/* 20 s in the band, half a minute of nothing, 10 s out of it: two thirds of what was seen. */
+START_TEST(a_cable_out_for_half_a_minute_is_neither_in_nor_out)
+{
+    begin("ride settle=0s");
+    minutes(1);
+    drive_samples(&drive, 20 * 50);
+    drive.time_us += 30 * 1000000;
+    drive.body_mm[0] += 25;
+    drive_samples(&drive, 11 * 50);
+    const struct view_ride *ride = look();
+    ck_assert_int_eq(ride->minute[0].minute, 2);
+    ck_assert_double_eq_tol(ride->minute[0].in_band_share, 2.0 / 3.0, 0.04);
+    ck_assert_double_eq_tol(ride->minute[0].off_mm[0], 25.0 / 3.0, 3.0);
+    drive_end(&drive);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("ride_watch");
@@ -159,5 +176,6 @@ int main(void)
     tcase_add_test(tests, sitting_up_is_no_loss);
     tcase_add_test(tests, a_rest_is_proposed);
     tcase_add_test(tests, an_interruption_is_a_gap_and_no_end);
+    tcase_add_test(tests, a_cable_out_for_half_a_minute_is_neither_in_nor_out);
     return test_main(suite);
 }

@@ -5,6 +5,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -231,6 +232,37 @@ START_TEST(one_that_is_kept_early)
 }
 END_TEST
 
+/* Heights typed in each other's place are nearer to the other's: as far from the one as from the
+ * other is not. Bodies that don't move, until halfway between their postures is a number. */
+START_TEST(halfway_between_two_is_in_neither_s_place)
+{
+    double head = NAN, chest = NAN, half = NAN;
+    char line[96];
+    begin();
+    drive.noise_mm = drive.breathing_mm = 0.0;
+    for (int i = 0; i < 1000 && !(chest + half - chest == half && head - half == chest + half);
+         i++) {
+        drive_samples(&drive, 1);
+        look();
+        head = view->channel[0].slow_mm;
+        chest = view->channel[1].slow_mm;
+        half = (head - chest) / 2.0;
+    }
+    ck_assert_double_gt(half, 30.0);
+    ck_assert_double_eq(head - half, chest + half);
+    snprintf(line, sizeof line, "target head=%.17g chest=%.17g", chest, head - half + 0.1);
+    drive_refused(&drive, line, "typed in each other's place?");
+    snprintf(line, sizeof line, "target head=%.17g chest=%.17g", chest + half - 0.1, head);
+    drive_refused(&drive, line, "typed in each other's place?");
+    snprintf(line, sizeof line, "target head=%.17g chest=%.17g", chest, head - half);
+    drive_do(&drive, line);
+    snprintf(line, sizeof line, "target head=%.17g chest=%.17g", chest + half, head);
+    drive_do(&drive, line);
+    ck_assert_int_eq(record()->target_count, 2);
+    end();
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("target");
@@ -243,6 +275,7 @@ int main(void)
     tcase_add_test(tests, bands_proposed_follow_what_is_changed);
     tcase_add_test(tests, which_one_stands_is_said_when_it_is_taken_back);
     tcase_add_test(tests, one_that_is_kept_early);
+    tcase_add_test(tests, halfway_between_two_is_in_neither_s_place);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -146,6 +146,17 @@ START_TEST(what_matters_less_than_holds_tell_is_asked_about)
 }
 END_TEST
 
+/* What matters of drag is a number of its own, unless a sensor is called so. */
+START_TEST(a_sensor_may_be_called_drag)
+{
+    end();
+    drive_start(&drive, 31);
+    drive_do(&drive, "rig bench rate=50 channels=drag,chest");
+    drive_do(&drive, "matters drag=20");
+    ck_assert_double_eq(record()->settings.matters_mm[0], 20.0);
+}
+END_TEST
+
 /* 44 inch-pounds are 5 N·m; 185 pounds are 84 kg. */
 START_TEST(torques_and_masses_in_other_units_are_asked_about)
 {
@@ -234,6 +245,7 @@ int main(void)
     tcase_add_test(cases, places_inside_the_bar_and_places_exchanged_are_asked_about);
     tcase_add_test(cases, another_bike_after_holds_or_in_practice_is_asked_about);
     tcase_add_test(cases, what_matters_less_than_holds_tell_is_asked_about);
+    tcase_add_test(cases, a_sensor_may_be_called_drag);
     tcase_add_test(cases, torques_and_masses_in_other_units_are_asked_about);
     tcase_add_test(cases, a_sensor_that_looks_down_from_the_bars_is_asked_about);
     tcase_add_test(cases, a_frame_that_changes_is_asked_about);
