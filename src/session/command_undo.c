@@ -322,7 +322,7 @@ bool command_redo(struct session *session, const struct words *words, struct pro
         describe(session, act, what, sizeof what);
     }
     if (going_on_stopped(act) != NULL && session->doing.activity != ACTIVITY_NONE) {
-        going_on_ends(session);
+        going_on_ends(session, act);
     }
     images_again(session, act);
     acts->count++;

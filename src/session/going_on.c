@@ -122,9 +122,10 @@ void going_on(struct session *session, int64_t ended_sample)
     }
 }
 
-void going_on_ends(struct session *session)
+void going_on_ends(struct session *session, const struct act *stop)
 {
     struct act *begun = act_of_capture(session->acts, session->doing.capture);
+    going_on_stopped(stop)->ended_us = session->last.time_us; /* until then it was kept in memory */
     memory_pin_end(session->memory, session->last.number);
     if (begun != NULL) {
         begun->running = false;

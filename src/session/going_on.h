@@ -17,8 +17,8 @@ const char *going_on_why_not(struct session *session, const struct act_activity 
 /* What is in progress goes on as if it had not been stopped at this sample. What has been said of
  * it stays, also where it is over by now. */
 void going_on(struct session *session, int64_t ended_sample);
-/* What is in progress ends there: what was taken back is put back. */
-void going_on_ends(struct session *session);
+/* What is in progress ends by a stop that was taken back and is about to be put back. */
+void going_on_ends(struct session *session, const struct act *stop);
 
 /* What the act began is thrown away. False: it had not begun, a countdown leaves nothing. */
 bool going_on_cancel(struct session *session, struct act *act);

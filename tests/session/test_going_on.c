@@ -359,6 +359,35 @@ START_TEST(what_the_end_stopped_is_taken_back_whole)
 }
 END_TEST
 
+/* The stop is put back after over a minute in which it went on, and that was a mistake, too. */
+START_TEST(what_went_on_for_long_goes_on_once_more)
+{
+    static const char *const lines[] = {"target at_least=200s at_most=200s settle=0s",
+                                        "hold 200s free settle=0s"};
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        struct drive drive;
+        begin(&drive);
+        drive.stays_down = true;
+        drive_do(&drive, lines[i]);
+        drive_samples(&drive, 1600);
+        enum view_phase phase = session_phase(drive.session);
+        drive_do(&drive, "stop");
+        drive_samples(&drive, 100);
+        drive_do(&drive, "undo");
+        drive_samples(&drive, 50 * 100);
+        drive_do(&drive, "redo");
+        ck_assert_int_eq(session_phase(drive.session), VIEW_LIVE);
+        drive_samples(&drive, 50 * 30);
+        drive_do(&drive, "undo");
+        ck_assert_int_eq(session_phase(drive.session), phase);
+        drive_finish(&drive);
+        const struct capture_record *capture = &session_records(drive.session)->capture[0];
+        ck_assert_int_eq(capture->last_sample - capture->first_sample, 50 * 200);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 START_TEST(a_stop_long_ago_stays)
 {
     struct drive drive;
@@ -435,6 +464,7 @@ int main(void)
     tcase_add_test(tcase, a_target_that_was_thrown_away_is_so_again);
     tcase_add_test(tcase, what_was_taken_back_while_it_went_on_is_put_back);
     tcase_add_test(tcase, what_the_end_stopped_is_taken_back_whole);
+    tcase_add_test(tcase, what_went_on_for_long_goes_on_once_more);
     tcase_add_test(tcase, a_stop_long_ago_stays);
     tcase_add_test(tcase, what_was_taken_back_is_said_though_the_hold_is_over_by_now);
     tcase_add_test(tcase, what_is_being_ridden_is_known_to_be_thrown_away);
