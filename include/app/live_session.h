@@ -14,12 +14,17 @@
  * thread asks for commands and takes views and answers; each function says who may call it. */
 struct live_session;
 
-/* Starts the thread; a session to go on with is replayed first. *last_number and *last_time_us:
- * where the reader goes on. */
+/* Told how much of a session that is gone on with has been worked out again, 0 to 1. */
+struct live_wait {
+    void (*tell)(void *context, double share);
+    void *context;
+};
+/* Starts the thread; a session to go on with is replayed first, which wait is told of. *last_number
+ * and *last_time_us: where the reader goes on. */
 struct live_session *live_session_start(const struct live_options *options,
                                         struct recorder *recorder, struct snapshot_pool *snapshots,
-                                        int64_t *last_number, int64_t *last_time_us,
-                                        struct problem *problem);
+                                        const struct live_wait *wait, int64_t *last_number,
+                                        int64_t *last_time_us, struct problem *problem);
 /* Everything handed over before is done first; a hold in progress is ended cleanly. Frees it. Work
  * that still runs is stopped; false: it could not be, because a disk does not answer, and was let
  * go of: a half file may be left. */

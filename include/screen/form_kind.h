@@ -71,6 +71,8 @@ extern const struct form_kind_row form_hold_free, form_hold_guided; /* form_hold
 
 /* ---- form_kind.c: the table of them ---- */
 extern const struct form_kind_row *const form_kinds[FORMS];
+/* The form that a next step opens, or -1. */
+int form_of_next(enum view_next next);
 void form_open(struct form *form, enum form_kind kind, const struct view *view,
                const struct form_draft *draft);
 void form_follow(struct form *form, const struct view *view, int field);

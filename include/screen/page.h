@@ -90,6 +90,8 @@ int page_message_rows(const struct canvas *canvas, const struct page_state *stat
 /* The same in so many rows from this one on. */
 void page_message_in(struct canvas *canvas, const struct page_state *state, const struct view *view,
                      int row, int rows);
+/* The screen before there is a view: what is waited for, and its share where that is known. */
+void page_wait(struct canvas *canvas, const char *doing, double share);
 /* The next step as a field with its key, which has the room first (the row below too, where no
  * message stands in it), then the keys that work now as far as they fit. Nothing while the row
  * below asks. */

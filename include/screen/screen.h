@@ -22,6 +22,10 @@ void screen_watch_only(struct screen *screen);
 
 /* Draws what changed (nothing when nothing did). */
 void screen_draw(struct screen *screen, const struct view *view);
+/* Before there is anything to draw: what is waited for, and how much of it is done (NAN: not
+ * known).
+ */
+void screen_draw_wait(struct screen *screen, const char *doing, double share);
 
 enum screen_request {
     SCREEN_NOTHING,

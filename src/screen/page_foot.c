@@ -412,3 +412,15 @@ void page_message(struct canvas *canvas, const struct page_state *state, const s
     keep_the_end(canvas, text, sizeof text, columns);
     canvas_text(canvas, row, 0, columns, style, text);
 }
+
+void page_wait(struct canvas *canvas, const char *doing, double share)
+{
+    char text[160];
+    size_t used = 0;
+    text_append(text, sizeof text, &used, "%s ...", doing);
+    if (isfinite(share)) {
+        text_append(text, sizeof text, &used, " %d %%", (int)(share * 100.0));
+    }
+    canvas_text(canvas, 0, 1, canvas->columns - 1, STYLE_STRONG, "HOLDLINE");
+    canvas_text(canvas, canvas->rows > 2 ? 2 : 0, 1, canvas->columns - 1, STYLE_PLAIN, text);
+}

@@ -3,7 +3,6 @@
 #include "screen/page_kinds.h"
 
 #include "base/text.h"
-
 #include "screen/comparison.h"
 #include "screen/display.h"
 #include "screen/drag_page.h"

@@ -6,6 +6,7 @@
 #include "countdown.h"
 #include "measure/rules.h"
 #include "screen/display.h"
+#include "screen/form_kind.h"
 #include "screen/page_kinds.h"
 #include "screen/paste.h"
 
@@ -199,6 +200,15 @@ void screen_draw(struct screen *screen, const struct view *view)
     screen->stale = display_owes(screen->display);
 }
 
+void screen_draw_wait(struct screen *screen, const char *doing, double share)
+{
+    int rows, columns;
+    display_size(screen->display, &rows, &columns);
+    canvas_begin(&screen->canvas, rows, columns);
+    page_wait(&screen->canvas, doing, share);
+    display_show(screen->display, &screen->canvas);
+}
+
 /* ---- keys ---- */
 
 static enum screen_request send_line(struct screen *screen, char *line, size_t size)
@@ -206,28 +216,6 @@ static enum screen_request send_line(struct screen *screen, char *line, size_t s
     const struct form *form = &screen->pages.form.form;
     bool is_export = form_page_take_line(&screen->pages.form, line, size);
     return !is_export ? SCREEN_COMMAND : form->replaces ? SCREEN_REPLACE : SCREEN_EXPORT;
-}
-
-/* The form that a next step opens, or -1. */
-static int next_form(enum view_next next)
-{
-    static const struct {
-        enum view_next next;
-        enum form_kind form;
-    } forms[] = {
-        {VIEW_NEXT_SETUP, FORM_SETUP},   {VIEW_NEXT_RATING, FORM_RATING},
-        {VIEW_NEXT_MOVED, FORM_MOVED},   {VIEW_NEXT_SLIPPED, FORM_SLIPPED},
-        {VIEW_NEXT_RIDER, FORM_RIDER},   {VIEW_NEXT_MINUTES, FORM_MINUTES},
-        {VIEW_NEXT_BIKE, FORM_BIKE},     {VIEW_NEXT_PLACES, FORM_SENSORS},
-        {VIEW_NEXT_CHOOSE, FORM_CHOOSE}, {VIEW_NEXT_SHEET, FORM_EXPORT},
-        {VIEW_NEXT_FELT, FORM_FELT},     {VIEW_NEXT_MORNING, FORM_MORNING},
-    };
-    for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
-        if (forms[i].next == next) {
-            return (int)forms[i].form;
-        }
-    }
-    return -1;
 }
 
 static enum screen_request next_step(struct screen *screen, const struct view *view, char *line,
@@ -247,8 +235,8 @@ static enum screen_request next_step(struct screen *screen, const struct view *v
     }
     if (!waits && (place == AT_SETTLING || place == AT_HOLD || place == AT_PLATE)) {
         say(screen, false, "it ends by itself; x stops it now");
-    } else if (next_form(view->next) >= 0) {
-        page_open_form(&screen->pages, view, (enum form_kind)next_form(view->next));
+    } else if (form_of_next(view->next) >= 0) {
+        page_open_form(&screen->pages, view, (enum form_kind)form_of_next(view->next));
     } else if (view->next == VIEW_NEXT_CHECKS) {
         page_open(&screen->pages, view, PAGE_SENSORS);
     } else if (view->next == VIEW_NEXT_END) {

@@ -20,8 +20,20 @@ static struct terminal *start_live(const char *folder, const char *how)
     snprintf(store, sizeof store, "%s/s.db", folder);
     const char *const arguments[] = {
         program_path(), "live", "virtual:steady?speed=20&seed=5", "--store", store, how, NULL};
-    const struct terminal_settings settings = {.rows = 24, .columns = 80};
+    const struct terminal_settings settings = {.rows = 24, .columns = 80, .keep_bytes = true};
     return terminal_start(&settings, arguments);
+}
+
+/* At any time since the start, in one piece. */
+static bool was_shown(const struct terminal *terminal, const char *words)
+{
+    size_t length = 0, wanted = strlen(words);
+    const char *bytes = terminal_kept(terminal, &length);
+    bool found = false;
+    for (size_t at = 0; at + wanted <= length && !found; at++) {
+        found = memcmp(bytes + at, words, wanted) == 0;
+    }
+    return found;
 }
 
 /* What the store has of the latest session. */
@@ -73,6 +85,8 @@ START_TEST(a_killed_session_goes_on_where_it_was)
     ck_assert_ptr_nonnull(terminal);
     ck_assert(terminal_wait_text(terminal, "R-03", WAIT_S));
     ck_assert(terminal_wait_text(terminal, "taken up again", WAIT_S));
+    ck_assert(was_shown(terminal, "taking the session up again ..."));
+    ck_assert(!was_shown(terminal, "No sensor is heard yet")); /* as of a new session */
     terminal_pump(terminal, 0.3);
     terminal_send(terminal, "f\r");
     terminal_pump(terminal, 4.5);

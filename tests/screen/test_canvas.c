@@ -73,6 +73,27 @@ static void check_canvas(struct canvas *canvas)
     }
 }
 
+START_TEST(a_wait_says_what_for_and_how_far)
+{
+    struct canvas canvas;
+    char text[1024];
+    ck_assert(canvas_create(&canvas, LETTERS_FULL));
+    canvas_begin(&canvas, 3, 20);
+    page_wait(&canvas, "opening", NAN);
+    row_text(&canvas, 0, text);
+    ck_assert_str_eq(text, " HOLDLINE           ");
+    row_text(&canvas, 2, text);
+    ck_assert_str_eq(text, " opening ...        ");
+    page_wait(&canvas, "opening", 0.459);
+    row_text(&canvas, 2, text);
+    ck_assert_str_eq(text, " opening ... 45 %   ");
+    canvas_begin(&canvas, 1, 8); /* on any terminal */
+    page_wait(&canvas, "opening", 1.0);
+    check_canvas(&canvas);
+    canvas_destroy(&canvas);
+}
+END_TEST
+
 START_TEST(text_stays_in_its_place)
 {
     struct canvas canvas;
@@ -378,6 +399,7 @@ int main(void)
     Suite *suite = suite_create("canvas");
     TCase *tcase = tcase_create("canvas");
     tcase_set_timeout(tcase, 120);
+    tcase_add_test(tcase, a_wait_says_what_for_and_how_far);
     tcase_add_test(tcase, text_stays_in_its_place);
     tcase_add_test(tcase, a_number_stays_with_its_unit);
     tcase_add_test(tcase, wide_letters_are_never_halved);

@@ -22,6 +22,7 @@
 #include "store/store.h"
 
 #include <limits.h>
+#include <math.h>
 #include <poll.h>
 #include <pthread.h>
 #include <signal.h>
@@ -38,6 +39,7 @@
 
 #define WORK_ALONE_US 30000000
 #define WORK_ASKED_US 1000000
+#define FIRST_LOOK_MS 200
 
 struct live {
     const struct live_options *options;
@@ -215,7 +217,24 @@ static void block_signals(sigset_t *before)
     pthread_sigmask(SIG_SETMASK, &all, before);
 }
 
-static bool start_threads(struct live *live, struct problem *problem)
+/* What the first picture of the session waits for. */
+struct first_wait {
+    struct screen *screen;
+    const char *doing;
+    int64_t drawn_ms;
+};
+
+static void draw_first(void *context, double share)
+{
+    struct first_wait *first = context;
+    int64_t now_ms = clock_monotonic_us() / 1000;
+    if (now_ms - first->drawn_ms >= FIRST_LOOK_MS) {
+        first->drawn_ms = now_ms;
+        screen_draw_wait(first->screen, first->doing, share);
+    }
+}
+
+static bool start_threads(struct live *live, const struct live_wait *wait, struct problem *problem)
 {
     const struct live_options *options = live->options;
     live->to_recorder = ring_create(RECORDER_RING_SAMPLES, sizeof(struct sample));
@@ -230,7 +249,7 @@ static bool start_threads(struct live *live, struct problem *problem)
     }
     struct live_reader_settings reading = {
         .rig = options->rig, .decoder = &options->decoder, .to_recorder = live->to_recorder};
-    live->session = live_session_start(options, live->recorder, live->snapshots,
+    live->session = live_session_start(options, live->recorder, live->snapshots, wait,
                                        &reading.last_number, &reading.last_time_us, problem);
     if (live->session == NULL) {
         return false;
@@ -308,9 +327,15 @@ bool live_run(const struct live_options *options, struct problem *problem)
     struct snapshot *none = snapshot_pool_take(live.snapshots);
     snapshot_begin(none);
     look->view.snapshot = none;
-    screen_draw(screen, &look->view);
+    struct first_wait first = {.screen = screen,
+                               .doing = options->resume_session > 0 ? "taking the session up again"
+                                        : options->carry != NULL
+                                            ? "taking over what the earlier session knew"
+                                            : "opening the store"};
+    const struct live_wait wait = {draw_first, &first};
+    draw_first(&first, NAN);
     block_signals(&before);
-    done = start_threads(&live, problem);
+    done = start_threads(&live, &wait, problem);
     pthread_sigmask(SIG_SETMASK, &before, NULL);
     if (done) {
         done = run_screen(&live, screen, look, problem);

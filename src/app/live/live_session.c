@@ -17,6 +17,7 @@
 
 #define RING_SAMPLES 16384
 #define BATCH 256
+#define SAMPLES_BETWEEN_TELLING 2048
 #define LOOK_US (LIVE_LOOK_MS * INT64_C(1000))
 #define LEAD_US 3000        /* a publication comes so long before the screen looks */
 #define PAUSE_LEAST_US 2000 /* between two publications */
@@ -218,18 +219,35 @@ static bool create(struct live_session *live, const struct session_origin *origi
     return true;
 }
 
-static bool resume(struct live_session *live, struct problem *problem)
+struct resuming {
+    const struct live_wait *wait;
+    int64_t last_sample;
+};
+
+static bool tell_share(void *context, const struct sample *sample, struct problem *problem)
+{
+    const struct resuming *resuming = context;
+    (void)problem;
+    if (sample->number % SAMPLES_BETWEEN_TELLING == 0) {
+        resuming->wait->tell(resuming->wait->context,
+                             (double)sample->number / (double)resuming->last_sample);
+    }
+    return true;
+}
+
+static bool resume(struct live_session *live, const struct live_wait *wait, struct problem *problem)
 {
     const struct live_options *options = live->options;
-    int64_t last_sample = 0;
+    struct resuming resuming = {wait, 0};
     struct session_origin origin;
     struct store *store = store_open(options->store_path, STORE_READ, problem);
-    bool done = store != NULL &&
-                replay_origin(store, options->resume_session, &origin, &last_sample, problem) &&
-                create(live, &origin, problem);
+    bool done =
+        store != NULL &&
+        replay_origin(store, options->resume_session, &origin, &resuming.last_sample, problem) &&
+        create(live, &origin, problem);
     done = done &&
-           replay_session(store, options->resume_session, last_sample, live->session, NULL, NULL,
-                          problem) &&
+           replay_session(store, options->resume_session, resuming.last_sample, live->session,
+                          tell_share, &resuming, problem) &&
            session_command(live->session, "resume", problem);
     live->rig_announced = done && session_records(live->session)->placing_count > 0;
     store_close(store);
@@ -246,11 +264,11 @@ static bool carry_at_start(struct live_session *live, const char *line, struct p
                       sentences, sizeof sentences, problem);
 }
 
-static bool begin(struct live_session *live, struct problem *problem)
+static bool begin(struct live_session *live, const struct live_wait *wait, struct problem *problem)
 {
     const struct live_options *options = live->options;
     if (options->resume_session > 0) {
-        return resume(live, problem);
+        return resume(live, wait, problem);
     }
     if (!create(live, &options->origin, problem)) {
         return false;
@@ -289,8 +307,8 @@ static void release(struct live_session *live)
 
 struct live_session *live_session_start(const struct live_options *options,
                                         struct recorder *recorder, struct snapshot_pool *snapshots,
-                                        int64_t *last_number, int64_t *last_time_us,
-                                        struct problem *problem)
+                                        const struct live_wait *wait, int64_t *last_number,
+                                        int64_t *last_time_us, struct problem *problem)
 {
     struct live_session *live = calloc(1, sizeof *live);
     if (live == NULL) {
@@ -319,7 +337,7 @@ struct live_session *live_session_start(const struct live_options *options,
     if (options->trace_path != NULL) {
         live->trace = fopen(options->trace_path, "w");
     }
-    if (!begin(live, problem) || !live_work_start(live, problem)) {
+    if (!begin(live, wait, problem) || !live_work_start(live, problem)) {
         release(live);
         return NULL;
     }

@@ -179,6 +179,27 @@ static void take_draft(struct form *form, const struct view *view, const struct 
     form->cursor = draft->cursor < length ? draft->cursor : length;
 }
 
+int form_of_next(enum view_next next)
+{
+    static const struct {
+        enum view_next next;
+        enum form_kind form;
+    } forms[] = {
+        {VIEW_NEXT_SETUP, FORM_SETUP},   {VIEW_NEXT_RATING, FORM_RATING},
+        {VIEW_NEXT_MOVED, FORM_MOVED},   {VIEW_NEXT_SLIPPED, FORM_SLIPPED},
+        {VIEW_NEXT_RIDER, FORM_RIDER},   {VIEW_NEXT_MINUTES, FORM_MINUTES},
+        {VIEW_NEXT_BIKE, FORM_BIKE},     {VIEW_NEXT_PLACES, FORM_SENSORS},
+        {VIEW_NEXT_CHOOSE, FORM_CHOOSE}, {VIEW_NEXT_SHEET, FORM_EXPORT},
+        {VIEW_NEXT_FELT, FORM_FELT},     {VIEW_NEXT_MORNING, FORM_MORNING},
+    };
+    for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
+        if (forms[i].next == next) {
+            return (int)forms[i].form;
+        }
+    }
+    return -1;
+}
+
 void form_open(struct form *form, enum form_kind kind, const struct view *view,
                const struct form_draft *draft)
 {
