@@ -53,6 +53,42 @@ static bool counts(const struct session_record *record, const struct analysis *a
     return !record->hold[hold].guided && hold_use_of(record, analysis, hold, channel) == HOLD_USED;
 }
 
+/* The range that a hold's level stands for: a height is a line in it. */
+static double range_mm(const struct session_record *record, const struct analysis *analysis,
+                       int hold, int channel)
+{
+    enum { FAR_TENTHS = 10000 };
+    int build = record->hold[hold].build;
+    double zero_mm = analysis_height_mm(record, analysis, build, channel, 0);
+    double far_mm = analysis_height_mm(record, analysis, build, channel, FAR_TENTHS);
+    return (analysis->hold[hold].summary[channel].mean_mm - zero_mm) * (FAR_TENTHS / 10.0) /
+           (far_mm - zero_mm);
+}
+
+/* The channel with which one has changed places between two holds; -1: none. */
+static int exchanged(const struct session_record *record, const struct analysis *analysis,
+                     int before, int hold, int channel)
+{
+    double was_mm = range_mm(record, analysis, before, channel);
+    double is_mm = range_mm(record, analysis, hold, channel);
+    bool same_sensors = record->build[record->hold[before].build].placing ==
+                        record->build[record->hold[hold].build].placing;
+    for (int other = 0; same_sensors && other < analysis->channel_count; other++) {
+        if (other == channel || !analysis->body[other] ||
+            !counts(record, analysis, before, other) || !counts(record, analysis, hold, other)) {
+            continue;
+        }
+        double other_was_mm = range_mm(record, analysis, before, other);
+        double other_is_mm = range_mm(record, analysis, hold, other);
+        double apart_mm = fabs(was_mm - other_was_mm), near_mm = EXCHANGED_SHARE * apart_mm;
+        if (apart_mm >= EXCHANGED_APART_MM && fabs(is_mm - other_was_mm) < near_mm &&
+            fabs(other_is_mm - was_mm) < near_mm) {
+            return other;
+        }
+    }
+    return -1;
+}
+
 bool far_level_of(const struct session_record *record, const struct analysis *analysis, int hold,
                   int channel, struct far_level *found)
 {
@@ -65,9 +101,11 @@ bool far_level_of(const struct session_record *record, const struct analysis *an
             double by_mm = analysis->hold[h].summary[channel].mean_mm -
                            analysis->hold[before].summary[channel].mean_mm;
             double parts_mm = parts_moved(record, before, h);
-            if (fabs(by_mm) >= parts_mm + FAR_LEVEL_MM) { /* false where they are not known */
+            int other = exchanged(record, analysis, before, h, channel);
+            /* the first is false where the parts are not known */
+            if (fabs(by_mm) >= parts_mm + FAR_LEVEL_MM || other >= 0) {
                 if (h == hold) {
-                    *found = (struct far_level){before, by_mm, parts_mm};
+                    *found = (struct far_level){before, by_mm, parts_mm, other};
                     return true;
                 }
                 continue;

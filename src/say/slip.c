@@ -52,11 +52,19 @@ void say_far_level(char *text, size_t size, const struct session_record *record,
     if (!far_level_of(record, analysis, hold, channel, &far)) {
         return;
     }
+    const char *way = far.by_mm > 0.0 ? "higher" : "lower";
+    if (far.exchanged >= 0) {
+        snprintf(text, size,
+                 "%s %.0f mm %s than hold %d, and %s reads what it read then: have the two cables "
+                 "changed places?",
+                 analysis->channel_name[channel], fabs(far.by_mm), way,
+                 record->hold[far.before].number, analysis->channel_name[far.exchanged]);
+        return;
+    }
     if (far.parts_mm > 0.0) {
         snprintf(parts, sizeof parts, "parts moved %.0f", far.parts_mm);
     }
     snprintf(text, size,
              "%s %.0f mm %s than hold %d, %s: is the rider in its beam, its cable right?",
-             analysis->channel_name[channel], fabs(far.by_mm), far.by_mm > 0.0 ? "higher" : "lower",
-             record->hold[far.before].number, parts);
+             analysis->channel_name[channel], fabs(far.by_mm), way, record->hold[far.before].number, parts);
 }

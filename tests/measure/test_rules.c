@@ -113,6 +113,8 @@ static const struct {
     {"WANDER_WIDTH", 1.6},
     {"TARGET_SLIP_MM", 200.0},
     {"FAR_LEVEL_MM", 100.0},
+    {"EXCHANGED_APART_MM", 40.0},
+    {"EXCHANGED_SHARE", 0.25},
     {"BAND_TIGHT_SD", 1.5},
     {"BAND_FIRM_SD", 2.0},
     {"BAND_USUAL_SD", 2.5},

@@ -89,6 +89,56 @@ START_TEST(what_the_parts_moved_is_the_riders)
 }
 END_TEST
 
+/* The two sensors' own ranges are 60 mm apart: too little to be far for a rider alone. */
+static void bodies_apart(double mm)
+{
+    drive.body_mm[0] = drive.sensor_mm[0] + 250.0 + mm;
+    drive.body_mm[1] = drive.sensor_mm[1] + 250.0;
+}
+
+START_TEST(cables_that_changed_places)
+{
+    begin();
+    bodies_apart(60.0);
+    drive_do(&drive, "reject 1 \"aside\"");
+    ride(0.0, 0.0);
+    drive_do(&drive, "setup 2 \"pads down\" pad_rise=35"); /* by 20, which explains nothing */
+    ride(-60.0 - 12.0, +60.0 - 12.0);
+    ck_assert(is_far(0) && far.exchanged == 1 && far.before == 1);
+    ck_assert(is_far(1) && far.exchanged == 0);
+    ck_assert_msg(strstr(view.message, "mm lower than hold 2, and chest reads what it read then: "
+                                       "have the two cables changed places?") != NULL,
+                  "%s", view.message);
+    ck_assert(view.message_is_problem);
+    drive_do(&drive, "setup 1");
+    ride(0.0, 0.0); /* put right */
+    ck_assert(!is_far(0) && !is_far(1) && !view.message_is_problem);
+    ride(-60.0, +60.0 - 17.0); /* over a quarter off: a rider may have done that */
+    ck_assert(!is_far(0) && !is_far(1));
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(ranges_that_are_alike_tell_no_cables)
+{
+    begin();
+    bodies_apart(38.0);
+    drive_do(&drive, "reject 1 \"aside\"");
+    ride(0.0, 0.0);
+    ride(-38.0, +38.0);
+    ck_assert(!is_far(0) && !is_far(1));
+    bodies_apart(43.0);
+    ride(0.0, 0.0);
+    ride(-43.0, +43.0);
+    ck_assert(is_far(0) && is_far(1) && far.exchanged == 0);
+    drive_do(&drive, "placing"); /* fixed anew, and each aimed at the other's */
+    drive_do(&drive, "sensor head carrier=base_bar x=60 y=38 tilt=0");
+    ride(0.0, 0.0);
+    ck_assert(!is_far(1) || far.exchanged < 0);
+    drive_end(&drive);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("far level");
@@ -96,5 +146,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, what_is_far_from_the_hold_before_is_asked_about);
     tcase_add_test(tests, what_the_parts_moved_is_the_riders);
+    tcase_add_test(tests, cables_that_changed_places);
+    tcase_add_test(tests, ranges_that_are_alike_tell_no_cables);
     return test_main(suite);
 }
