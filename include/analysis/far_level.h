@@ -12,8 +12,8 @@ struct far_level {
     int before;      /* the hold that it is far from: index, the latest that was not far itself */
     double by_mm;    /* above it */
     double parts_mm; /* the furthest that pads, bars, extensions or saddle moved between the two */
-    int exchanged;   /* a channel that reads what this one read then, and this one what it did: their
-                        cables may have changed places; -1 = none */
+    int exchanged; /* a channel that reads what this one read then, and this one what it did: their
+                      cables may have changed places; -1 = none */
 };
 
 /* False where the hold is none that counts, or is not far: by FAR_LEVEL_MM and more over what the

@@ -66,5 +66,6 @@ void say_far_level(char *text, size_t size, const struct session_record *record,
     }
     snprintf(text, size,
              "%s %.0f mm %s than hold %d, %s: is the rider in its beam, its cable right?",
-             analysis->channel_name[channel], fabs(far.by_mm), way, record->hold[far.before].number, parts);
+             analysis->channel_name[channel], fabs(far.by_mm), way, record->hold[far.before].number,
+             parts);
 }

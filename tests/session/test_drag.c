@@ -173,7 +173,7 @@ START_TEST(legs_are_numbered_without_what_was_taken_back)
 }
 END_TEST
 
-START_TEST(a_piece_s_number_has_31_characters_at_most)
+START_TEST(a_piece_s_number_has_a_length_and_a_size)
 {
     struct drive drive;
     char line[64];
@@ -189,6 +189,11 @@ START_TEST(a_piece_s_number_has_31_characters_at_most)
     ck_assert_int_eq(ridden->piece_count, 1);
     ck_assert_double_eq(ridden->piece[0].work_j, 56.0);
     ck_assert_double_eq(ridden->piece[0].out_m_per_s, 10.95);
+    /* no number that is stored is over a million */
+    drive_do(&drive, "leg way=lap length=250 time=22.9 work=5600 mean=10.9 squared=119 in=10.9 "
+                     "out=11 pieces=50");
+    drive_refused(&drive, "pieces 1000000.5/10.9/10.95", "no work/speed/speed");
+    drive_do(&drive, "pieces 1000000/10.9/10.95");
     drive_end(&drive);
 }
 END_TEST
@@ -374,7 +379,7 @@ int main(void)
     tcase_add_test(tests, a_run_finds_its_setup_by_parts);
     tcase_add_test(tests, a_run_is_of_no_setup_that_was_taken_back);
     tcase_add_test(tests, legs_are_numbered_without_what_was_taken_back);
-    tcase_add_test(tests, a_piece_s_number_has_31_characters_at_most);
+    tcase_add_test(tests, a_piece_s_number_has_a_length_and_a_size);
     tcase_add_test(tests, one_file_has_several_runs);
     tcase_add_test(tests, each_number_is_kept_in_its_place);
     tcase_add_test(tests, a_time_of_day_is_of_two_numbers);
