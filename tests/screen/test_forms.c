@@ -140,6 +140,44 @@ START_TEST(a_chosen_setup_without_a_rating_is_told)
 }
 END_TEST
 
+/* Where a large terminal has the room: a field a row, a blank one between, and what it takes beside
+ * it. On a smaller one in two columns, as ever. */
+START_TEST(a_large_terminal_has_a_field_a_row)
+{
+    static const struct {
+        int rows, columns, apart; /* a field from the one before */
+        bool beside;
+    } sizes[] = {{60, 200, 2, true}, {40, 200, 1, false}, {60, 100, 1, false}};
+    for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
+        struct stage *stage = open_with_key(sizes[i].rows, sizes[i].columns, MADE_LIVE, "r");
+        if (stage == NULL) {
+            return;
+        }
+        char row_text[1024];
+        int row, column, next, last;
+        struct terminal *terminal = stage_terminal(stage);
+        ck_assert(terminal_find(terminal, "shoulder blades", &row, &column));
+        ck_assert(terminal_find(terminal, "lower back", &next, &column));
+        ck_assert(terminal_find(terminal, "would you race it?", &last, &column));
+        ck_assert_int_eq(next - row, sizes[i].apart);
+        terminal_row(terminal, row, row_text, sizeof row_text);
+        ck_assert_msg((strstr(row_text, "0 to 10") != NULL) == sizes[i].beside, "%s", row_text);
+        terminal_row(terminal, last, row_text, sizeof row_text);
+        ck_assert_msg((strstr(row_text, "(not asked), yes, no") != NULL) == sizes[i].beside, "%s",
+                      row_text);
+        int focus, focus_next;
+        bool visible;
+        terminal_cursor(terminal, &focus, &column, &visible);
+        ck_assert(stage_keys(stage, "\033OB7")); /* down */
+        terminal_cursor(terminal, &focus_next, &column, &visible);
+        ck_assert_int_eq(focus_next - focus, sizes[i].apart);
+        ck_assert(stage_keys(stage, ENTER));
+        ck_assert_str_eq(stage_request(stage, 0), "command: rating neck=7");
+        stage_close(stage);
+    }
+}
+END_TEST
+
 START_TEST(forms_fit_everywhere)
 {
     static const char *const keys[] = {"n", "1", "2", "3", "w", "r", "p", "m", "o",
@@ -177,6 +215,7 @@ int main(void)
     tcase_add_test(tcase, an_earlier_session_is_looked_at_and_taken);
     tcase_add_test(tcase, next_step_opens_the_form_it_needs);
     tcase_add_test(tcase, a_chosen_setup_without_a_rating_is_told);
+    tcase_add_test(tcase, a_large_terminal_has_a_field_a_row);
     tcase_add_test(tcase, forms_fit_everywhere);
     suite_add_tcase(suite, tcase);
     return test_main(suite);

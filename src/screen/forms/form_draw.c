@@ -22,6 +22,12 @@ struct cell_place {
 };
 
 #define TWO_COLUMNS_FROM 76
+/* On a large terminal a field has a row and what it takes beside it, and a blank row follows; below
+ * them some are left for what follows from the fields. */
+#define SPACED_FROM 120
+#define SPACED_ROWS_BELOW 8
+#define SPACED_TEXT_COLUMNS 80
+#define HINT_COLUMN 40 /* from the box's beginning: behind it stand unit and what it was */
 #define CHOICE_COLUMNS 14
 #define NUMBER_COLUMNS 8
 #define WHOLE_COLUMNS 6
@@ -30,6 +36,29 @@ struct cell_place {
 static bool has_sketch(const struct form *form, int columns)
 {
     return form_kinds[form->kind]->sketch && columns >= TWO_COLUMNS_FROM;
+}
+
+static bool is_spaced(const struct form *form, int columns, int room)
+{
+    int rows = SPACED_ROWS_BELOW;
+    for (int i = 0; i < form->count; i++) {
+        rows += form->field[i].heading != NULL ? 3 : 2;
+    }
+    return columns >= SPACED_FROM && rows <= room;
+}
+
+/* One under the other, a blank row behind each. */
+static int lay_out_spaced(const struct form *form, int columns,
+                          struct cell_place place[FORM_FIELDS_MAX])
+{
+    int row = 0;
+    columns = has_sketch(form, columns) ? columns / 2 : columns;
+    for (int i = 0; i < form->count; i++) {
+        row += form->field[i].heading != NULL ? 1 : 0;
+        place[i] = (struct cell_place){row, 1, columns - 2};
+        row += 2;
+    }
+    return row - 1;
 }
 
 /* Texts take a row; numbers and choices stand in two columns where there is room, down before
@@ -204,15 +233,54 @@ static void was_words(char *text, size_t size, const struct form_field *field)
     snprintf(text, size, "was %.40s", was);
 }
 
+/* What a field takes. */
+static void hint_words(char *text, size_t size, const struct form_field *field)
+{
+    char low[32], high[32];
+    size_t used = 0;
+    text[0] = '\0';
+    switch (field->kind) {
+    case FIELD_NUMBER:
+    case FIELD_WHOLE:
+    case FIELD_LIMIT:
+        text_from_double_shortest(low, sizeof low, field->minimum);
+        text_from_double_shortest(high, sizeof high, field->maximum);
+        text_append(text, size, &used, "%s to %s %s%s", low, high, field->unit,
+                    field->kind == FIELD_LIMIT ? ", or none" : "");
+        break;
+    case FIELD_BOUNDS:
+        text_from_double_shortest(low, sizeof low, field->minimum);
+        text_from_double_shortest(high, sizeof high, field->maximum);
+        text_append(text, size, &used, "at most 30, between 5..30, at least 5..; all %s to %s %s",
+                    low, high, field->unit);
+        break;
+    case FIELD_CHOICE:
+        for (int i = 0; i < field->choice_count; i++) {
+            text_append(text, size, &used, "%s%s", i > 0 ? ", " : "", field->choice_words[i]);
+        }
+        break;
+    case FIELD_LENGTH:
+        text_append(text, size, &used,
+                    "90 s, 20 min, 1:30 or 8 h; under %g s it is kept, but does not count",
+                    INTERVAL_KEPT_MIN_S);
+        break;
+    case FIELD_TEXT:
+        text_append(text, size, &used, "%s",
+                    field->required ? "some words" : "some words, or nothing");
+        break;
+    }
+}
+
 static void draw_field(struct canvas *canvas, const struct form *form, const struct view *view,
-                       int index, int row, const struct cell_place *place, int *cursor_row,
-                       int *cursor_column)
+                       int index, int row, const struct cell_place *place, bool spaced,
+                       int *cursor_row, int *cursor_column)
 {
     const struct form_field *field = &form->field[index];
     struct objection objection;
-    char words[64];
+    char words[200];
     int label = label_columns(canvas, form, place->columns);
     int box = box_columns(field->kind, place->columns - label - 1);
+    box = spaced && box > SPACED_TEXT_COLUMNS ? SPACED_TEXT_COLUMNS : box;
     find_objection(form, view, index, &objection);
     bool bad = objection.trouble[0] != '\0', over = objection.passed[0] != '\0';
     canvas_right(canvas, row, place->column + label, label,
@@ -234,7 +302,13 @@ static void draw_field(struct canvas *canvas, const struct form *form, const str
         canvas_text(canvas, row, at, left, STYLE_STRONG, words);
     } else if (form_field_changed(field) && left >= 3 && field->kind != FIELD_TEXT) {
         was_words(words, sizeof words, field);
-        canvas_text(canvas, row, at, left, STYLE_PLAIN, words);
+        at += canvas_text(canvas, row, at, left, STYLE_PLAIN, words);
+    }
+    if (spaced && !bad && !over) {
+        int hint = place->column + label + 1 + HINT_COLUMN;
+        hint = hint > at + 1 ? hint : at + 1;
+        hint_words(words, sizeof words, field);
+        canvas_text(canvas, row, hint, place->column + place->columns - hint, STYLE_FAINT, words);
     }
 }
 
@@ -278,46 +352,13 @@ static bool draw_wrong(struct canvas *canvas, const struct form *form, int row)
 static void draw_hint(struct canvas *canvas, const struct form *form, int row)
 {
     const struct form_field *field = &form->field[form->focus];
-    char text[256], low[32], high[32];
-    size_t used = 0;
-    text[0] = '\0';
+    char text[256], takes[200];
     if (draw_wrong(canvas, form, row)) {
         return;
     }
     bool asks = field->label[0] != '\0' && field->label[strlen(field->label) - 1] == '?';
-    text_append(text, sizeof text, &used, "%s%s ", field->label, asks ? "" : ":");
-    switch (field->kind) {
-    case FIELD_NUMBER:
-    case FIELD_WHOLE:
-    case FIELD_LIMIT:
-        text_from_double_shortest(low, sizeof low, field->minimum);
-        text_from_double_shortest(high, sizeof high, field->maximum);
-        text_append(text, sizeof text, &used, "%s to %s %s%s", low, high, field->unit,
-                    field->kind == FIELD_LIMIT ? ", or none" : "");
-        break;
-    case FIELD_BOUNDS:
-        text_from_double_shortest(low, sizeof low, field->minimum);
-        text_from_double_shortest(high, sizeof high, field->maximum);
-        text_append(text, sizeof text, &used,
-                    "at most 30, between 5..30, at least 5..; all %s to %s %s", low, high,
-                    field->unit);
-        break;
-    case FIELD_CHOICE:
-        for (int i = 0; i < field->choice_count; i++) {
-            text_append(text, sizeof text, &used, "%s%s", i > 0 ? ", " : "",
-                        field->choice_words[i]);
-        }
-        break;
-    case FIELD_LENGTH:
-        text_append(text, sizeof text, &used,
-                    "90 s, 20 min, 1:30 or 8 h; under %g s it is kept, but does not count",
-                    INTERVAL_KEPT_MIN_S);
-        break;
-    case FIELD_TEXT:
-        text_append(text, sizeof text, &used, "%s",
-                    field->required ? "some words" : "some words, or nothing");
-        break;
-    }
+    hint_words(takes, sizeof takes, field);
+    snprintf(text, sizeof text, "%s%s %s", field->label, asks ? "" : ":", takes);
     double length_s;
     bool is_short = field->kind == FIELD_LENGTH && typed_length(field->value, &length_s, NULL) &&
                     length_s < INTERVAL_KEPT_MIN_S;
@@ -412,8 +453,9 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
 {
     struct cell_place place[FORM_FIELDS_MAX];
     int rows = canvas->rows, columns = canvas->columns;
-    int total = lay_out(form, columns, place);
     int top = rows >= 16 ? 3 : 2, room = rows - top - 3;
+    bool spaced = is_spaced(form, columns, room);
+    int total = spaced ? lay_out_spaced(form, columns, place) : lay_out(form, columns, place);
     *cursor_row = *cursor_column = -1;
     canvas_text(canvas, 0, 1, columns - 2, STYLE_STRONG, form->title);
     canvas_text(canvas, 1, 1, columns - 2, STYLE_FAINT, form->explanation);
@@ -427,7 +469,8 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
                         form->field[i].heading);
         }
         if (row >= 0 && row < room) {
-            draw_field(canvas, form, view, i, top + row, &place[i], cursor_row, cursor_column);
+            draw_field(canvas, form, view, i, top + row, &place[i], spaced, cursor_row,
+                       cursor_column);
         }
     }
     if (form_kinds[form->kind]->draw_below != NULL) {
