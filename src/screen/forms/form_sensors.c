@@ -119,14 +119,10 @@ static bool sensor_lines(struct form *form, const struct view *view)
     struct form_line line = form_line_begin(form, "sensor");
     form_line_given(&line, view, false);
     const char *there = sensor_there(form, view);
-    if (there != NULL && strcmp(form->asked, line.line) != 0) {
-        char sentence[160];
-        text_copy(form->asked, sizeof form->asked, line.line);
-        snprintf(sentence, sizeof sentence,
-                 "%.31s is at that place: the same place for both? Enter again takes it", there);
-        return form_refuse(form, "x", sentence);
+    if (there != NULL && strcmp(form->asked, line.line) != 0) { /* answered, where it was sent */
+        snprintf(form->question, sizeof form->question,
+                 "%.31s is at that place. The same place for both?", there);
     }
-    form->asked[0] = '\0'; /* the session was not the one that asked */
     return form_line_end(&line, NULL);
 }
 
