@@ -61,6 +61,10 @@ bool act_settings_same(const struct act_settings *a, const struct act_settings *
         same = same && cue_settings_equal(&a->cue[c], &b->cue[c]) &&
                a->place_carried[c] == b->place_carried[c];
     }
+    for (int s = 0; s < SETUPS_MAX; s++) {
+        same = same && a->parts_from[s].setup == b->parts_from[s].setup &&
+               a->parts_from[s].untyped == b->parts_from[s].untyped;
+    }
     for (int s = 0; s < NEXT_STEPS; s++) {
         same = same && a->passed[s] == b->passed[s];
     }

@@ -297,6 +297,11 @@ void acts_open(struct session *session, const char *line, bool joined)
     }
 }
 
+bool acts_is_joined(const struct session *session)
+{
+    return session->acts->open != NULL && session->acts->open->image_count > 0;
+}
+
 void acts_take_earlier(struct session *session)
 {
     if (session->acts->open != NULL) {

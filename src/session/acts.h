@@ -53,6 +53,14 @@ struct practice_due {
     double power_w;
 };
 
+/* Where a setup has its parts from: one bit a measure that was not typed for it. */
+struct parts_from {
+    int setup; /* the place in the store, counted from 1, of the one that it was made from; 0: of
+                  none; PARTS_FROM_UNKNOWN: an earlier session knows */
+    uint32_t untyped;
+};
+#define PARTS_FROM_UNKNOWN (-1)
+
 /* Of the machine's state, what is no record: settings that stay, and what is in progress. */
 struct act_settings {
     struct cue_settings cue[CHANNELS_MAX]; /* for the next band */
@@ -63,6 +71,7 @@ struct act_settings {
     bool place_carried[CHANNELS_MAX]; /* where the sensor is was an earlier session's to say */
     struct act_chosen chosen;
     struct practice_due practice;
+    struct parts_from parts_from[SETUPS_MAX]; /* by the setup's place in the store */
 };
 bool act_settings_same(const struct act_settings *a, const struct act_settings *b);
 enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE, ACTIVITY_CHECK };
@@ -129,6 +138,8 @@ bool acts_start(struct session *session); /* false without memory */
 void acts_end(struct session *session);
 /* What follows belongs to a new act, or (joined) to the one before. */
 void acts_open(struct session *session, const char *line, bool joined);
+/* It goes on with what was changed by the line before. */
+bool acts_is_joined(const struct session *session);
 /* It is over: an act that changed nothing is none. began: something is in progress since. */
 void acts_close(struct session *session, bool done, bool began);
 /* The act that is open takes an earlier session over; does it? */

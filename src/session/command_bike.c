@@ -340,7 +340,7 @@ bool command_bike(struct session *session, const struct words *words, struct pro
         return false;
     }
     if (had_bike) {
-        parts_kept_text(kept, sizeof kept, record, &former, &values, true);
+        parts_kept_text(kept, sizeof kept, session, &former, &values, true);
     }
     if (kept[0] != '\0') {
         machine_say(session, "%s", kept);

@@ -8,6 +8,7 @@
 #include "hour.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
+#include "parts_from.h"
 #include "parts_kept.h"
 #include "parts_typed.h"
 #include "say/say.h"
@@ -157,30 +158,32 @@ static bool read_setup_number(const struct words *words, int *number, struct pro
                        text, typed_numbers[TYPED_SETUP].least, typed_numbers[TYPED_SETUP].most);
 }
 
-/* The values that a new setup starts from. */
+/* The values that a new setup starts from, and the setup that has them (-1: none). */
 static bool setup_start_values(struct session *session, const struct words *words,
-                               struct bike_values *values, struct problem *problem)
+                               struct bike_values *values, int *start, struct problem *problem)
 {
     const struct session_record *record = &session->record;
     const char *from = words_value(words, "from");
     bike_values_clear(values);
+    *start = session->build >= 0 ? record->build[session->build].setup : -1;
     if (from != NULL) {
         int64_t number = 0;
-        int index = text_to_int64(from, &number) ? session_record_setup(record, (int)number) : -1;
-        if (index < 0) {
+        *start = text_to_int64(from, &number) ? session_record_setup(record, (int)number) : -1;
+        if (*start < 0) {
             return problem_set(problem, "from: there is no setup %s", from);
         }
-        *values = record->setup[index].bike;
-    } else if (session->build >= 0) {
-        *values = record->setup[record->build[session->build].setup].bike;
+    }
+    if (*start >= 0) {
+        *values = record->setup[*start].bike;
     } else if (record->has_bike) {
         *values = record->bike.frame;
     }
     return true;
 }
 
-/* The index of a new setup; -1 where there is no room for one. */
-static int add_setup(struct session *session, int number, struct problem *problem)
+/* The index of a new setup, which has its parts from that one (-1: none); -1 where there is no room
+ * for one. */
+static int add_setup(struct session *session, int number, int start, struct problem *problem)
 {
     int index = session->record.setup_count;
     if (!acts_room(session, EFFECT_SETUP, 1)) {
@@ -190,6 +193,7 @@ static int add_setup(struct session *session, int number, struct problem *proble
     session->record.setup_count++;
     session->record.setup[index] =
         (struct setup_record){.uuid = machine_uuid(session, EFFECT_SETUP, index), .number = number};
+    parts_from_begin(session, index, start);
     /* the first one, whatever its number is, until another is named */
     if (index == 0 && session->record.settings.baseline_setup != number) {
         session->record.settings.baseline_setup = number;
@@ -204,6 +208,7 @@ static void write_setup(struct session *session, int index, const struct bike_va
 {
     struct setup_record *setup = &session->record.setup[index];
     setup->bike = *values;
+    parts_from_typed(session, index, words);
     if (words->count > 2 && words->word[2].key == NULL) {
         text_copy(setup->intent, sizeof setup->intent, words->word[2].value);
     }
@@ -233,7 +238,7 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     static const char *const others[] = {"from", "moved", "sure", NULL};
     enum answer moved = 0;
     struct session_record *record = &session->record;
-    int number = 0, changed = 0;
+    int number = 0, changed = 0, start = -1;
     if (!read_setup_number(words, &number, problem) ||
         !machine_read_moved(words_value(words, "moved"), &moved, problem)) {
         return false;
@@ -259,7 +264,7 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     struct bike_values values;
     if (existing >= 0) {
         values = record->setup[existing].bike;
-    } else if (!setup_start_values(session, words, &values, problem)) {
+    } else if (!setup_start_values(session, words, &values, &start, problem)) {
         return false;
     }
     const struct bike_values before = values;
@@ -270,7 +275,7 @@ bool command_setup(struct session *session, const struct words *words, struct pr
         !room_for_build(session, problem)) {
         return false;
     }
-    int index = existing >= 0 ? existing : add_setup(session, number, problem);
+    int index = existing >= 0 ? existing : add_setup(session, number, start, problem);
     if (index < 0) {
         return false;
     }
@@ -301,12 +306,13 @@ bool command_known(struct session *session, const struct words *words, struct pr
         values = record->bike.frame;
     }
     int index = parts_typed_read(words, 2, NULL, &values, &changed, problem)
-                    ? add_setup(session, number, problem)
+                    ? add_setup(session, number, -1, problem)
                     : -1;
     if (index < 0) {
         return false;
     }
     write_setup(session, index, &values, words);
+    parts_from_earlier(session, index);
     acts_take_earlier(session);
     machine_ties_changed(session);
     return true;
@@ -356,6 +362,31 @@ bool command_build(struct session *session, const struct words *words, struct pr
            start_build(session, session->record.build[session->build].setup, moved, problem);
 }
 
+/* What was put right in a setup is so in those that took it over; in the journal, and to the
+ * fitter. */
+static void follow_correction(struct session *session, int index, const struct setup_record *former)
+{
+    const struct setup_record *now = &session->record.setup[index];
+    bool parts = !bike_values_equal(&former->bike, &now->bike), followed[SETUPS_MAX];
+    char changes[TEXT_SIZE], others[TEXT_SIZE], told[2 * TEXT_SIZE + 64], kept[TEXT_SIZE];
+    bike_changes_text(changes, sizeof changes, &former->bike, &now->bike);
+    parts_from_follow(session, index, &former->bike, followed);
+    parts_from_text(others, sizeof others, &session->record, followed);
+    snprintf(told, sizeof told, "setup %d: %s%s", now->number, parts ? changes : now->intent,
+             others);
+    journal_say(session, EVENT_ANSWER, "put right", told);
+    machine_ties_changed(session);
+    parts_kept_text(kept, sizeof kept, session, &former->bike, &now->bike, false);
+    machine_say(session, "setup %d corrected%s%s%s%s; %s", now->number, parts ? " (" : "",
+                parts ? changes : "", parts ? ")" : "", others,
+                kept[0] != '\0' ? kept : "everything was worked out anew");
+    for (int s = 0; s < session->record.setup_count; s++) {
+        if (followed[s] || s == index) {
+            say_limits(session, s);
+        }
+    }
+}
+
 /* correct N key=value ... sure=yes */
 bool command_correct(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -382,19 +413,17 @@ bool command_correct(struct session *session, const struct words *words, struct 
         return problem_set(problem, "correct: say what is to be corrected, such as spacers=10");
     }
     const struct setup_record former = record->setup[index];
-    char changes[TEXT_SIZE], told[TEXT_SIZE + 64], kept[TEXT_SIZE];
+    if (bike_values_equal(&former.bike, &values) &&
+        (!new_intent || text_equal(former.intent, words->word[2].value))) {
+        parts_from_typed(session, index, words);
+        if (!acts_is_joined(session)) { /* else it followed what was put right just now */
+            machine_say(session, "setup %d has that already", number);
+        }
+        return true;
+    }
     journal_keep_words(session, EFFECT_SETUP, index);
     write_setup(session, index, &values, words);
-    bike_changes_text(changes, sizeof changes, &former.bike, &record->setup[index].bike);
-    snprintf(told, sizeof told, "setup %d: %s", number,
-             changed > 0 ? changes : record->setup[index].intent);
-    journal_say(session, EVENT_ANSWER, "put right", told);
-    machine_ties_changed(session);
-    parts_kept_text(kept, sizeof kept, record, &former.bike, &values, false);
-    machine_say(session, "setup %d corrected%s%s%s; %s", number, changed > 0 ? " (" : "",
-                changed > 0 ? changes : "", changed > 0 ? ")" : "",
-                kept[0] != '\0' ? kept : "everything was worked out anew");
-    say_limits(session, index);
+    follow_correction(session, index, &former);
     return true;
 }
 

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "heights.h"
 #include "machine_effects.h"
+#include "parts_from.h"
 #include "removal.h"
 
 #include "say/say.h"
@@ -99,6 +100,7 @@ bool command_remove(struct session *session, const struct words *words, struct p
         }
     }
     remove_builds(session, index);
+    parts_from_gone(session, index, -1);
     removal_take(session, EFFECT_SETUP, index);
     machine_find_in_force(session);
     machine_ties_changed(session);
@@ -158,6 +160,7 @@ bool command_same(struct session *session, const struct words *words, struct pro
         }
     }
     follow_number(session, number, other);
+    parts_from_gone(session, from, to);
     removal_take(session, EFFECT_SETUP, from);
     machine_find_in_force(session);
     machine_ties_changed(session);

@@ -7,6 +7,7 @@
 #include "going_on.h"
 #include "heights.h"
 #include "machine_effects.h"
+#include "parts_from.h"
 #include "removal.h"
 #include "say/say.h"
 #include "say/taken_back.h"
@@ -179,14 +180,37 @@ static const struct act_image *main_image(const struct act *act)
     return main;
 }
 
+/* The setups beside this one that the act changed, where what was put right went on to them. */
+static void describe_followed(const struct session *session, const struct act *act,
+                              const struct act_image *main, char *text, size_t size)
+{
+    bool followed[SETUPS_MAX] = {false};
+    size_t used = strlen(text);
+    if (main->kind != EFFECT_SETUP || touches(act, EFFECT_BIKE)) {
+        return;
+    }
+    for (int i = 0; i < act->image_count; i++) {
+        const struct act_image *image = &act->image[i];
+        if (image->of == IMAGE_REMOVED) {
+            return;
+        }
+        if (image != main && image->of == IMAGE_RECORD && image->kind == EFFECT_SETUP) {
+            followed[image->index] = true;
+        }
+    }
+    parts_from_text(text + used, size - used, &session->record, followed);
+}
+
 /* While the act's records are as they are before it is taken back. */
 static void describe(const struct session *session, const struct act *act, char *text, size_t size)
 {
     const struct act_image *image = main_image(act);
     if (image != NULL && image->made) {
         say_back_made(text, size, &session->record, session->analysis, image->kind, image->index);
-    } else if (image == NULL || !say_back_changed(text, size, &session->record, image->kind,
-                                                  image->index, image->bytes)) {
+    } else if (image != NULL && say_back_changed(text, size, &session->record, image->kind,
+                                                 image->index, image->bytes)) {
+        describe_followed(session, act, image, text, size);
+    } else {
         snprintf(text, size, "'%s'", act->line);
     }
 }

@@ -4,11 +4,14 @@
 
 #include "base/numbers.h"
 #include "base/text.h"
+#include "parts_from.h"
 
 #include <math.h>
 
-/* A part put right in one place is not put right in the setups that took its value over: they may
- * have had it so, or not; the fitter knows, and is told. */
+/* A part put right in one place is not put right in the setups that have its value but did not take
+ * it over from there (parts_from.h): they may have had it so, or not; the fitter knows, and is
+ * told.
+ */
 
 static bool keeps(const struct session_record *record, int setup, int key,
                   const struct bike_values *former, const struct bike_values *now, bool first_too)
@@ -19,10 +22,11 @@ static bool keeps(const struct session_record *record, int setup, int key,
            (has == former->value[key] || (first_too && setup == 0 && has != now->value[key]));
 }
 
-void parts_kept_text(char *text, size_t size, const struct session_record *record,
+void parts_kept_text(char *text, size_t size, struct session *session,
                      const struct bike_values *former, const struct bike_values *now,
                      bool first_too)
 {
+    const struct session_record *record = &session->record;
     size_t used = 0;
     text_copy(text, size, "");
     for (int s = 0; s < record->setup_count; s++) {
@@ -39,7 +43,10 @@ void parts_kept_text(char *text, size_t size, const struct session_record *recor
             } else {
                 text_append(text, size, &used, ", ");
             }
-            text_append(text, size, &used, "%s %s", bike_fields[k].words, value);
+            text_append(text, size, &used, "%s %s%s", bike_fields[k].words, value,
+                        !first_too && parts_from_is_unknown(session, s, k)
+                            ? " (whether typed for it is not known)"
+                            : "");
         }
     }
     if (used > 0) {
