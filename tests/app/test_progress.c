@@ -1,73 +1,12 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Weeks of practice by script on the virtual rig, and what is told of them. */
-#include "support/csv_reader.h"
-#include "support/json_reader.h"
+#include "progress_fixture.h"
 #include "support/json_schema.h"
-#include "support/program.h"
-#include "support/test_main.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-static const char *folder;
-
-static struct program_result ask(const char *const *words)
-{
-    return program_run(folder, NULL, words);
-}
-#define ASK(...) ask((const char *const[]){__VA_ARGS__, "--store", "s.db", NULL})
-
-/* A session of R-07 whose steady rider sits where the target is (884, 771), or off_mm below it. */
-static void day(const char *start, const char *lines, double off_mm)
-{
-    char script[2048], rig[80];
-    static int seed;
-    snprintf(script, sizeof script,
-             "session %s seed=%d\nrider R-07 \"winter group\" health=yes\n"
-             "bike \"training bike\" stack=545 reach=410 head_angle=73\n"
-             "sensor head carrier=base_bar look=up\nsensor chest carrier=base_bar look=up\n"
-             "setup 1 \"as chosen\" stem_length=100 stem_angle=-6 spacers=20 pad_rise=60\n"
-             "plate 5s height=930 rest=pads\n"
-             "target head=%.0f chest=%.0f known_to=4mm sure=yes\nband head=+20/-20 chest=+20/-20\n"
-             "%s\nend\n",
-             start, ++seed, 884 + off_mm, 771 + off_mm, lines);
-    snprintf(rig, sizeof rig, "virtual:steady?speed=max&rate=10&hold=0&settle=0&seed=%d", seed);
-    program_write_file(folder, "script.txt", script);
-    struct program_result result = ASK("run", "script.txt", rig);
-    ck_assert_msg(result.status == 0, "%s", result.errors);
-    program_free(&result);
-}
-
-static const char test_alone[] = "hold 60s test settle=2s\nguess 4";
-static const char practice[] = "hold 60s test settle=2s\nhold 30s piece told=seen settle=2s\n"
-                               "hold 30s piece told=after settle=2s\nguess 9\n"
-                               "rating effort=3 neck=2 hands=1";
-
-/* Two base tests 30 mm off; tests on the target while practising. */
-static void four_weeks(void)
-{
-    static const char *const base[] = {"2026-01-05T18:00:00Z", "2026-01-07T18:00:00Z"};
-    static const char *const later[] = {"2026-01-12T18:00:00Z", "2026-01-14T18:00:00Z",
-                                        "2026-01-16T18:00:00Z", "2026-01-19T18:00:00Z",
-                                        "2026-01-21T18:00:00Z", "2026-01-23T18:00:00Z"};
-    folder = program_folder();
-    for (int i = 0; i < 2; i++) {
-        day(base[i], test_alone, -30);
-    }
-    for (int i = 0; i < 6; i++) {
-        day(later[i], practice, i == 0 ? -30 : 0);
-    }
-}
-
-static struct json_value *told(void)
-{
-    struct program_result result = ASK("progress", "R-07", "--json");
-    struct json_value *value = program_json(&result, 0);
-    program_free(&result);
-    return value;
-}
 
 /* Three base tests (that of the first practice's day is one) under five others, all apart: 1 of
  * C(8, 3) = 56 orders. */
@@ -136,31 +75,6 @@ START_TEST(what_is_left_out_says_why)
     json_free(json);
 }
 END_TEST
-
-/* A day of another rig, with or without the board. */
-static void day_with(const char *start, const char *rig, const char *plate, const char *lines)
-{
-    char script[2048];
-    static int seed = 70;
-    snprintf(script, sizeof script,
-             "session %s seed=%d\nrider R-07 \"winter group\" health=yes\n"
-             "bike \"training bike\" stack=545 reach=410 head_angle=73\n"
-             "sensor head carrier=base_bar look=up\nsensor chest carrier=base_bar look=up\n"
-             "setup 1 \"as chosen\" stem_length=100 stem_angle=-6 spacers=20 pad_rise=60\n%s"
-             "target head=884 chest=771 known_to=4mm sure=yes\nband head=+20/-20 chest=+20/-20\n"
-             "%s\nend\n",
-             start, ++seed, plate, lines);
-    char where[160];
-    snprintf(where, sizeof where, "virtual:steady?speed=max&rate=10&hold=0&settle=0&seed=%d&%s",
-             seed, rig);
-    program_write_file(folder, "script.txt", script);
-    struct program_result result = ASK("run", "script.txt", where);
-    ck_assert_msg(result.status == 0, "%s", result.errors);
-    program_free(&result);
-}
-
-#define PLATE "plate 5s height=930 rest=pads\n"
-#define POWERED "channels=head/chest/power&power="
 
 START_TEST(another_power_no_board_and_nothing_told_are_said)
 {
@@ -334,180 +248,6 @@ START_TEST(discomfort_is_none_only_of_what_was_asked)
 }
 END_TEST
 
-START_TEST(files_of_each_kind)
-{
-    static const struct {
-        const char *name, *begins;
-    } files[] = {{"p.pdf", "%PDF"},
-                 {"p.html", "<!DOCTYPE html>"},
-                 {"p.svg", "<?xml"},
-                 {"p.json", "{"},
-                 {"p.csv", "session,started,hold,phase"}};
-    folder = program_folder();
-    day("2026-01-09T18:00:00Z", practice, 0);
-    for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
-        size_t length = 0;
-        struct program_result result = ASK("progress", "R-07", files[i].name, "--health");
-        ck_assert_msg(result.status == 0, "%s: %s", files[i].name, result.errors);
-        program_free(&result);
-        char *text = program_read_file(folder, files[i].name, &length);
-        ck_assert_msg(strncmp(text, files[i].begins, strlen(files[i].begins)) == 0, "%s",
-                      files[i].name);
-        if (strcmp(files[i].name, "p.csv") == 0) {
-            struct csv_file csv;
-            ck_assert_msg(csv_read(text, length, &csv), "%s", csv.error);
-            ck_assert_uint_eq(csv.rows, 3); /* two channels */
-            ck_assert_str_eq(csv_under(&csv, 1, "neck"), "2");
-            ck_assert_str_eq(csv_under(&csv, 2, "channel"), "chest");
-            ck_assert_str_eq(csv_under(&csv, 2, "cues_per_min"), "0.00");
-            csv_free(&csv);
-        }
-        free(text);
-    }
-}
-END_TEST
-
-static void same_number(const struct json_value *of, const char *path, const struct json_value *as,
-                        const char *there)
-{
-    double expected = json_number_at(as, there), found = json_number_at(of, path);
-    ck_assert_msg(found == expected, "%s is %.17g, not %.17g", path, found, expected);
-}
-
-/* Whoever reads the session alone has the ride by quarters as the rider's weeks have it. */
-START_TEST(a_session_tells_its_ride_by_quarters)
-{
-    folder = program_folder();
-    day("2026-01-09T18:00:00Z", "hold 30s piece told=seen settle=2s\nride 6min settle=2s", 0);
-    struct program_result result = ASK("show", "last", "--json");
-    struct json_value *session = program_json(&result, 0), *weeks = told();
-    program_free(&result);
-    const struct json_value *piece = json_at(session, "holds/0/ride");
-    ck_assert(piece != NULL && piece->kind == JSON_NULL);
-    const struct json_value *ride = json_at(session, "holds/1/ride");
-    ck_assert(ride != NULL);
-    ck_assert_uint_eq(json_at(ride, "channels")->count, 2);
-    ck_assert_str_eq(json_text_at(ride, "channels/1/channel"), "chest");
-    ck_assert_double_gt(json_number_at(ride, "channels/0/quarters/3/in_band_share"), 0.5);
-    ck_assert_double_eq_tol(json_number_at(ride, "channels/0/quarters/3/seen_s"), 120, 20);
-    for (int i = 0; i < 2 * 4; i++) {
-        char path[64], there[80];
-        snprintf(path, sizeof path, "channels/%d/quarters/%d/offset_mm", i / 4, i % 4);
-        snprintf(there, sizeof there, "rides/0/%s", path);
-        same_number(ride, path, weeks, there);
-    }
-    same_number(ride, "posture_share", weeks, "rides/0/posture_share");
-    same_number(ride, "channels/0/kept_s", weeks, "rides/0/channels/0/kept_s");
-    json_free(session);
-    json_free(weeks);
-    struct program_result text = ASK("show", "last");
-    const char *rides = strstr(text.output, "Long rides\n----------\n");
-    ck_assert(rides != NULL);
-    ck_assert_msg(strstr(rides, "\n- hold 2: 6 min, ") != NULL, "%.300s", rides);
-    ck_assert(strstr(text.output, "1st quarter") != NULL);
-    ck_assert(strstr(rides, "- hold 1: ") == NULL);
-    program_free(&text);
-}
-END_TEST
-
-/* 6 minutes: six rows and four quarters a channel. */
-START_TEST(a_ride_by_the_minute)
-{
-    size_t length = 0;
-    struct csv_file csv;
-    folder = program_folder();
-    day("2026-01-09T18:00:00Z", "ride 6min settle=2s", 0);
-    struct program_result result = ASK("export", "R-07", "r-minutes.csv");
-    ck_assert_msg(result.status == 0, "%s", result.errors);
-    program_free(&result);
-    char *text = program_read_file(folder, "r-minutes.csv", &length);
-    ck_assert_msg(csv_read(text, length, &csv), "%s", csv.error);
-    ck_assert_uint_eq(csv.rows, 1 + 2 * (6 + 4));
-    ck_assert_str_eq(csv_under(&csv, 1, "channel"), "head");
-    ck_assert_str_eq(csv_under(&csv, 1, "to_s"), "60.0");
-    ck_assert_str_eq(csv_under(&csv, 7, "part"), "quarter");
-    ck_assert_double_eq_tol(strtod(csv_under(&csv, 7, "mean_mm"), NULL), 884, 12);
-    ck_assert_str_eq(csv_under(&csv, 3, "up_s"), "0.0");
-    ck_assert_str_eq(csv_under(&csv, 3, "power_w"), ""); /* no sensor of it */
-    csv_free(&csv);
-    free(text);
-    day_with("2026-01-10T18:00:00Z", POWERED "200", PLATE, "ride 6min settle=2s");
-    result = ASK("export", "2", "p-minutes.csv");
-    ck_assert_msg(result.status == 0, "%s", result.errors);
-    program_free(&result);
-    text = program_read_file(folder, "p-minutes.csv", &length);
-    ck_assert_msg(csv_read(text, length, &csv), "%s", csv.error);
-    ck_assert_uint_eq(csv.rows, 1 + 2 * (6 + 4));
-    for (size_t r = 1; r <= 10; r++) { /* minutes, then quarters */
-        ck_assert_double_eq_tol(strtod(csv_under(&csv, r, "power_w"), NULL), 200, 3);
-    }
-    ck_assert_str_eq(csv_under(&csv, 1, "heart_per_min"), "");
-    csv_free(&csv);
-    free(text);
-}
-END_TEST
-
-/* A week for the coach: what was ridden in it, beside what all of it shows. */
-START_TEST(a_week_alone)
-{
-    four_weeks();
-    struct program_result result = ASK("progress", "R-07", "--json", "--since", "2026-01-19");
-    struct json_value *json = program_json(&result, 0);
-    ck_assert_str_eq(json_text_at(json, "channels/0/practice/verdict"), "better");
-    ck_assert(strstr(json_text_at(json, "tests/0/started"), "2026-01-19") != NULL);
-    ck_assert_ptr_null(json_at(json, "tests/3"));
-    ck_assert_ptr_null(json_at(json, "sessions/3"));
-    ck_assert_ptr_nonnull(json_at(json, "sessions/2"));
-    json_free(json);
-    program_free(&result);
-    result = ASK("progress", "R-07", "--since", "January");
-    ck_assert_int_eq(result.status, 2);
-    program_free(&result);
-}
-END_TEST
-
-/* What is no word of a plan is refused with its line, before a screen opens. */
-START_TEST(a_plan_that_is_none_is_refused)
-{
-    static const struct {
-        const char *plan, *says;
-    } plans[] = {
-        {"target head=884\n\n# so far\nexport all.pdf\n", "plan.txt:4: 'export' is no word"},
-        {"practice row=2 held=no\n", "plan.txt:1: a plan says row, length, pieces and power"},
-        {"practice everything\n", "not 'everything'"},
-        {"band head=+10/-10\n", "a band is about a target"},
-        {"target head=884\ntarget head=885\n", "plan.txt:2: this was said before"},
-        {"note \"open\n", "plan.txt:1: "},
-    };
-    folder = program_folder();
-    day("2026-01-09T18:00:00Z", test_alone, 0);
-    for (size_t i = 0; i < sizeof plans / sizeof plans[0]; i++) {
-        program_write_file(folder, "plan.txt", plans[i].plan);
-        struct program_result result = ASK("practice", "R-07", "--plan", "plan.txt");
-        ck_assert_int_ne(result.status, 0);
-        ck_assert_msg(strstr(result.errors, plans[i].says) != NULL, "%s", result.errors);
-        program_free(&result);
-    }
-}
-END_TEST
-
-START_TEST(wrong_use_is_told)
-{
-    folder = program_folder();
-    day("2026-01-09T18:00:00Z", test_alone, 0);
-    struct program_result result = ASK("progress", "R-99");
-    ck_assert_int_ne(result.status, 0);
-    program_free(&result);
-    result = ASK("progress", "R-07", "p.doc");
-    ck_assert_int_eq(result.status, 2);
-    ck_assert(strstr(result.errors, ".pdf") != NULL);
-    program_free(&result);
-    result = ASK("progress", "R-07", "--json", "--csv");
-    ck_assert_int_eq(result.status, 2);
-    program_free(&result);
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("progress");
@@ -522,11 +262,5 @@ int main(void)
     tcase_add_test(tests, a_sign_to_stop_stops);
     tcase_add_test(tests, discomfort_of_the_day_keeps_pieces_from_growing);
     tcase_add_test(tests, discomfort_is_none_only_of_what_was_asked);
-    tcase_add_test(tests, files_of_each_kind);
-    tcase_add_test(tests, a_session_tells_its_ride_by_quarters);
-    tcase_add_test(tests, a_ride_by_the_minute);
-    tcase_add_test(tests, a_week_alone);
-    tcase_add_test(tests, a_plan_that_is_none_is_refused);
-    tcase_add_test(tests, wrong_use_is_told);
     return test_main(suite);
 }
