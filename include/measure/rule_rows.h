@@ -201,6 +201,7 @@ RULE(PRACTICE_LONG_HOLD_S, 150.0, "s", "our own", "guided holds as long as this 
 RULE_GROUP("Practice over weeks")
 RULE(TEST_S, 180.0, "s", "our own", "a test: a hold of which nothing is shown but the time")
 RULE(TEST_APART_H, 20.0, "h", "our own", "begun sooner after the last practice it is not counted")
+RULE(TEST_SAME_DAY_H, 12.0, "h", "our own", "nor sooner than this after one that counts: it is the second of its day")
 RULE(TEST_POSTURE_SHARE, 0.8, "of the time", "our own", "nor when the rider was in the posture, sat up or not seen, for less")
 RULE_COUNT(SHARE_BLOCKS_LEAST, 4, "blocks", "our own", "a share in the band is worth so many at least")
 RULE_COUNT(BASE_TESTS, 3, "tests", "our own", "before the first practice, at the least")

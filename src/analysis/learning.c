@@ -110,10 +110,15 @@ static bool take_channels(struct learning *learning, const struct session_record
     return any;
 }
 
-static bool is_second(const struct learning *learning, int64_t session)
+/* Of its session, or so soon after one of another that it is the same day's. */
+static bool is_second(const struct learning *learning, const struct learning_test *test)
 {
     for (int t = 0; t < learning->test_count; t++) {
-        if (learning->test[t].session == session && learning->test[t].left_out == TEST_COUNTS) {
+        const struct learning_test *before = &learning->test[t];
+        double apart_ms = fabs((double)(test->at_ms - before->at_ms));
+        if (before->left_out == TEST_COUNTS &&
+            (before->session == test->session ||
+             apart_ms < TEST_SAME_DAY_H * (double)CLOCK_HOUR_MS)) {
             return true;
         }
     }
@@ -153,7 +158,7 @@ static void take_test(struct learning *learning, int64_t id, const struct sessio
         test->left_out = TEST_AWAY;
     } else if (since_ms < TEST_APART_H * (double)CLOCK_HOUR_MS) {
         test->left_out = TEST_TOO_SOON;
-    } else if (is_second(learning, id)) {
+    } else if (is_second(learning, test)) {
         test->left_out = TEST_SECOND;
     }
     learning->test_count++;

@@ -311,6 +311,27 @@ START_TEST(a_second_test_of_a_session)
 }
 END_TEST
 
+/* Three sessions of one evening are no three days: a test within 12 hours of one that counts is the
+ * second of its day, also by a clock that was set back. */
+START_TEST(a_second_test_of_a_day)
+{
+    static const struct {
+        double after_h;
+        enum test_left_out left_out;
+    } rows[] = {{0.2, TEST_SECOND}, {11.9, TEST_SECOND}, {-1.0, TEST_SECOND}, {12.1, TEST_COUNTS}};
+    session(PURPOSE_TEST, 0.7);
+    record->target[0] = (struct target_record){.capture = 0, .build = 0};
+    int64_t first_ms = record->started_ms;
+    ck_assert_int_eq(test_taken()->left_out, TEST_COUNTS);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        session(PURPOSE_TEST, 0.7);
+        record->target[0] = (struct target_record){.capture = 0, .build = 0};
+        record->started_ms = first_ms + (int64_t)(rows[i].after_h * 3600e3);
+        ck_assert_int_eq(test_taken()->left_out, rows[i].left_out);
+    }
+}
+END_TEST
+
 /* As many sensors of the body as there can be, of which one alone has a band; the last of them is
  * not tied to the target, or a slip was found of it, or the hold stepped. When it was, by its own
  * start. */
@@ -461,6 +482,7 @@ int main(void)
     tcase_add_test(tests, pieces_that_count_say_how_long_the_next_is);
     tcase_add_test(tests, boards_have_room_for_so_many);
     tcase_add_test(tests, a_second_test_of_a_session);
+    tcase_add_test(tests, a_second_test_of_a_day);
     tcase_add_test(tests, a_piece_without_a_band_has_no_share);
     tcase_add_test(tests, a_test_of_as_many_sensors_as_there_can_be);
     tcase_add_test(tests, each_part_has_its_own_tests);

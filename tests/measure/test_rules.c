@@ -192,6 +192,7 @@ static const struct {
     {"PRACTICE_LONG_HOLD_S", 150.0},
     {"TEST_S", 180.0},
     {"TEST_APART_H", 20.0},
+    {"TEST_SAME_DAY_H", 12.0},
     {"TEST_POSTURE_SHARE", 0.8},
     {"SHARE_BLOCKS_LEAST", 4},
     {"BASE_TESTS", 3},
