@@ -47,7 +47,7 @@ struct form_field {
     bool begins_column;  /* of two columns the right one begins with it */
 };
 
-/* What was typed and not yet taken, by form. */
+/* What was typed and not yet taken, by form; in one of each channel by channel. */
 struct form_draft {
     bool has;
     int count;
@@ -61,6 +61,8 @@ struct form_draft {
 
 struct form {
     enum form_kind kind;
+    struct form_draft *draft; /* where it is kept when it is left: one, or one of each channel */
+    int of;                   /* the channel that it is about; -1: it is of none */
     const char *title, *explanation;
     int count, focus, first_row;
     struct form_field field[FORM_FIELDS_MAX];
@@ -100,6 +102,8 @@ void form_prefill_number(struct form_field *field, double value);
 /* false, with the reason; the cursor goes to the field (NULL: it stays), whose value is not offered
  * again. */
 bool form_refuse(struct form *form, const char *key, const char *sentence);
-void form_keep_draft(const struct form *form, struct form_draft *draft);
+/* What was typed goes to its draft; there is none. */
+void form_keep_draft(const struct form *form);
+void form_drop_draft(struct form *form);
 
 #endif

@@ -39,11 +39,13 @@ struct form_kind_row {
     const char *title, *explanation;
     const struct form_row *row;
     int rows;
-    bool of_bike;      /* form.h */
-    bool one_column;   /* whatever room there is */
-    bool sketch;       /* the bike is drawn beside its fields (form_sketch.h) */
-    bool each_channel; /* goes on to the next channel when it was taken */
+    bool of_bike;    /* form.h */
+    bool one_column; /* whatever room there is */
+    bool sketch;     /* the bike is drawn beside its fields (form_sketch.h) */
     void (*fill)(struct form *form, const struct view *view);
+    /* of one channel after the other, which its first field names: fills in what is of the channel.
+     * 'fill' says which is the first (form->of). */
+    void (*fill_channel)(struct form *form, const struct channel_record *channel);
     /* after a field has changed: what follows from it */
     void (*follow)(struct form *form, const struct view *view, int field);
     const char *command; /* its line: all that is given; refused where nothing is */
@@ -73,8 +75,13 @@ extern const struct form_kind_row form_hold_free, form_hold_guided; /* form_hold
 extern const struct form_kind_row *const form_kinds[FORMS];
 /* The form that a next step opens, or -1. */
 int form_of_next(enum view_next next);
+/* With what was typed before: draft is one, of a form of channels CHANNELS_MAX. */
 void form_open(struct form *form, enum form_kind kind, const struct view *view,
-               const struct form_draft *draft);
+               struct form_draft *draft);
+/* Without what was typed of it (of its channel). */
+void form_begin_anew(struct form *form, const struct view *view);
+/* What was typed is kept for the next time, but for what can't be right. */
+void form_put_by(struct form *form);
 void form_follow(struct form *form, const struct view *view, int field);
 /* False with the problem where something can't be meant that way. */
 bool form_make_lines(struct form *form, const struct view *view);

@@ -10,7 +10,7 @@
 #define FORM_KEYS_AHEAD 64
 struct form_page {
     struct form form;
-    struct form_draft draft[FORMS];
+    struct form_draft draft[FORMS], of_channel[CHANNELS_MAX];
     bool done;             /* all taken: closes, or goes to the next sensor */
     bool waits_for_answer; /* a line is on its way */
     uint32_t ahead[FORM_KEYS_AHEAD];

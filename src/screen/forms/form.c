@@ -98,8 +98,19 @@ bool form_refuse(struct form *form, const char *key, const char *sentence)
     return false;
 }
 
-void form_keep_draft(const struct form *form, struct form_draft *draft)
+static struct form_draft *own_draft(const struct form *form)
 {
+    return &form->draft[form->of >= 0 ? form->of : 0];
+}
+
+void form_drop_draft(struct form *form)
+{
+    own_draft(form)->has = false;
+}
+
+void form_keep_draft(const struct form *form)
+{
+    struct form_draft *draft = own_draft(form);
     draft->has = false;
     draft->count = form->count;
     for (int i = 0; i < form->count; i++) {

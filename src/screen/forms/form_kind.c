@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "bike/geometry.h"
 #include "screen/form_lines.h"
+#include "screen/form_value.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -166,6 +167,9 @@ static void add_rows(struct form *form, const struct form_kind_row *kind, const 
 /* What was typed the last time and not taken. */
 static void take_draft(struct form *form, const struct view *view, const struct form_draft *draft)
 {
+    if (!draft->has || draft->count != form->count) {
+        return;
+    }
     for (int i = 0; i < form->count; i++) {
         if (draft->typed[i]) {
             form->explanation = "as it was typed before, and not taken yet: Ctrl-R begins it anew";
@@ -200,11 +204,34 @@ int form_of_next(enum view_next next)
     return -1;
 }
 
-void form_open(struct form *form, enum form_kind kind, const struct view *view,
-               const struct form_draft *draft)
+static bool is_of(const struct form_draft *draft, const struct channel_record *channel)
+{
+    return draft->has && strcmp(draft->value[0], channel->name) == 0;
+}
+
+/* The form is about this channel: its values, and what was typed of it before. */
+static void turn_to(struct form *form, const struct view *view, int channel)
+{
+    const struct channel_record *of = snapshot_channel(view->snapshot, channel);
+    for (int i = 0; i < form->count; i++) {
+        form->field[i].initial[0] = form->field[i].value[0] = '\0';
+    }
+    form->of = channel;
+    form->explanation = form_kinds[form->kind]->explanation;
+    form_prefill(&form->field[0], of->name);
+    form_kinds[form->kind]->fill_channel(form, of);
+    if (is_of(&form->draft[channel], of)) {
+        take_draft(form, view, &form->draft[channel]);
+    }
+}
+
+static void begin(struct form *form, enum form_kind kind, const struct view *view,
+                  struct form_draft *draft)
 {
     memset(form, 0, sizeof *form);
     form->kind = kind;
+    form->draft = draft;
+    form->of = -1;
     form->title = form_kinds[kind]->title;
     form->explanation = form_kinds[kind]->explanation;
     form->of_bike = form_kinds[kind]->of_bike;
@@ -215,14 +242,76 @@ void form_open(struct form *form, enum form_kind kind, const struct view *view,
     form->focus = form->focus < form->count ? form->focus : 0;
     form->fresh = true;
     form->cursor = strlen(form->field[form->focus].value);
-    if (draft != NULL && draft->has && draft->count == form->count) {
+}
+
+void form_open(struct form *form, enum form_kind kind, const struct view *view,
+               struct form_draft *draft)
+{
+    begin(form, kind, view, draft);
+    if (form->of < 0) {
         take_draft(form, view, draft);
+        return;
+    }
+    int first = form->of;
+    for (int c = view->channel_count - 1; c >= 0; c--) {
+        first = is_of(&draft[c], snapshot_channel(view->snapshot, c)) ? c : first;
+    }
+    turn_to(form, view, first);
+}
+
+void form_begin_anew(struct form *form, const struct view *view)
+{
+    int of = form->of;
+    form_drop_draft(form);
+    begin(form, form->kind, view, form->draft);
+    if (of >= 0 && form->of >= 0) {
+        turn_to(form, view, of);
+    }
+}
+
+void form_put_by(struct form *form)
+{
+    char trouble[128];
+    for (int i = 0; i < form->count; i++) { /* what can't be right is not offered again */
+        if (form_field_trouble(&form->field[i], trouble, sizeof trouble) != NULL ||
+            form->refused == i + 1 || form->refused == FORM_REFUSED_WHOLE) {
+            text_copy(form->field[i].value, sizeof form->field[i].value, form->field[i].initial);
+        }
+    }
+    size_t length = strlen(form->field[form->focus].value);
+    form->cursor = form->cursor < length ? form->cursor : length;
+    form_keep_draft(form);
+}
+
+static int channel_named(const struct view *view, const char *name)
+{
+    int c = view->channel_count - 1;
+    while (c >= 0 && strcmp(snapshot_channel(view->snapshot, c)->name, name) != 0) {
+        c--;
+    }
+    return c;
+}
+
+/* Another channel in the first field: what was typed stays with the one that it was typed for. */
+static void follow_channel(struct form *form, const struct view *view)
+{
+    struct form_field *named = &form->field[0];
+    int channel = channel_named(view, named->value);
+    if (channel >= 0 && channel != form->of) {
+        text_copy(named->value, sizeof named->value, named->initial);
+        form_put_by(form);
+        turn_to(form, view, channel);
+        form->focus = form->refused = 0;
+        form->fresh = true;
+        form->cursor = strlen(named->value);
     }
 }
 
 void form_follow(struct form *form, const struct view *view, int field)
 {
-    if (form_kinds[form->kind]->follow != NULL) {
+    if (form->of >= 0 && field == 0) {
+        follow_channel(form, view);
+    } else if (form_kinds[form->kind]->follow != NULL) {
         form_kinds[form->kind]->follow(form, view, field);
     }
 }
@@ -243,26 +332,17 @@ bool form_advance(struct form *form, const struct view *view)
     if (form->is_look) {
         return true;
     }
-    if (!form_kinds[form->kind]->each_channel || form->field[0].kind != FIELD_CHOICE) {
-        return false;
-    }
-    int at = 0;
-    while (at < view->channel_count &&
-           strcmp(snapshot_channel(view->snapshot, at)->name, form->field[0].value) != 0) {
-        at++;
-    }
-    for (int c = at + 1; c < view->channel_count; c++) {
+    for (int c = form->of + 1; form->of >= 0 && c < view->channel_count; c++) {
         if (snapshot_channel(view->snapshot, c)->role != ROLE_AUXILIARY) {
             char carrier[CHANNEL_NAME_SIZE], look[CHANNEL_NAME_SIZE];
             text_copy(carrier, sizeof carrier, form_find(form, "carrier")->value);
             text_copy(look, sizeof look, form_find(form, "look")->value);
-            form_open(form, form->kind, view, NULL);
-            form_prefill(&form->field[0], snapshot_channel(view->snapshot, c)->name);
-            form_follow(form, view, 0);
+            begin(form, form->kind, view, form->draft);
+            turn_to(form, view, c);
             if (!snapshot_channel(view->snapshot, c)->mounted) { /* most likely as the one before */
                 form_prefill(form_find(form, "carrier"), carrier);
                 form_prefill(form_find(form, "look"), look);
-                form->focus = 1;
+                form->focus = form->draft[c].has ? form->focus : 1;
             }
             return true;
         }

@@ -6,31 +6,21 @@
 #include "base/text.h"
 #include "screen/display.h"
 #include "screen/form_kind.h"
-#include "screen/form_value.h"
 
 #include <stdio.h>
 #include <string.h>
 
 bool form_page_open(struct form_page *page, const struct view *view, enum form_kind kind)
 {
-    form_open(&page->form, kind, view, &page->draft[kind]);
+    bool of_channels = form_kinds[kind]->fill_channel != NULL;
+    form_open(&page->form, kind, view, of_channels ? page->of_channel : &page->draft[kind]);
     page->waits_for_answer = false;
     return page->form.count > 0;
 }
 
 void form_page_leave(struct form_page *page)
 {
-    struct form *form = &page->form;
-    char trouble[128];
-    for (int i = 0; i < form->count; i++) { /* what can't be right is not offered again */
-        if (form_field_trouble(&form->field[i], trouble, sizeof trouble) != NULL ||
-            form->refused == i + 1 || form->refused == FORM_REFUSED_WHOLE) {
-            text_copy(form->field[i].value, sizeof form->field[i].value, form->field[i].initial);
-        }
-    }
-    size_t length = strlen(form->field[form->focus].value);
-    form->cursor = form->cursor < length ? form->cursor : length;
-    form_keep_draft(form, &page->draft[form->kind]);
+    form_put_by(&page->form);
     page->waits_for_answer = false;
 }
 
@@ -75,7 +65,7 @@ void form_page_answer(struct form_page *page, bool done, const char *sentence)
     } else if (++form->line_sent < form->line_count) {
         return;
     } else {
-        page->draft[form->kind].has = false;
+        form_drop_draft(form);
         page->done = true;
     }
     form->line_count = form->line_sent = 0;

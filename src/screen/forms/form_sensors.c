@@ -49,17 +49,6 @@ static void prefill_sensor(struct form *form, const struct channel_record *chann
     form_prefill(form_find(form, "role"), word_of(&channel_role_short_words, channel->role));
 }
 
-static void follow_sensor(struct form *form, const struct view *view, int field)
-{
-    for (int c = 0; field == 0 && c < view->channel_count; c++) {
-        const struct channel_record *channel = snapshot_channel(view->snapshot, c);
-        if (form->field[0].kind == FIELD_CHOICE &&
-            strcmp(channel->name, form->field[0].value) == 0) {
-            prefill_sensor(form, channel);
-        }
-    }
-}
-
 /* The first whose place is not known, or is an earlier session's; else the first. */
 static int first_to_place(const struct view *view)
 {
@@ -83,9 +72,8 @@ static void fill_sensors(struct form *form, const struct view *view)
                         snapshot_channel(view->snapshot, c)->name);
     }
     if (view->channel_count > 0) {
-        form_prefill(channel, snapshot_channel(view->snapshot, first_to_place(view))->name);
-        follow_sensor(form, view, 0);
-        form->focus = snapshot_channel(view->snapshot, first_to_place(view))->mounted ? 0 : 1;
+        form->of = first_to_place(view);
+        form->focus = snapshot_channel(view->snapshot, form->of)->mounted ? 0 : 1;
     } else {
         channel->kind = FIELD_TEXT; /* not heard yet: its name is typed */
     }
@@ -152,9 +140,8 @@ const struct form_kind_row form_sensors = {
     FORM_ROWS(sensor_rows),
     .one_column = true,
     .sketch = true,
-    .each_channel = true,
     .fill = fill_sensors,
-    .follow = follow_sensor,
+    .fill_channel = prefill_sensor,
     .lines = sensor_lines,
     .draw_below = draw_places,
 };

@@ -302,7 +302,7 @@ enum form_result form_key(struct form *form, const struct view *view, uint32_t k
         form->question[0] = '\0';
         return take(form, view);
     case KEY_ANEW:
-        form_open(form, form->kind, view, NULL);
+        form_begin_anew(form, view);
         return FORM_STAYS;
     case KEY_TAB:
     case KEY_TAB_BACK:
