@@ -178,6 +178,24 @@ START_TEST(what_is_wrong_comes_before_the_numbers)
 }
 END_TEST
 
+/* A rider out of the beam in one hold hides none of those after it. */
+START_TEST(every_hold_far_from_the_one_before_is_named)
+{
+    struct hold_result *hold = analysis->hold;
+    const double first_mm = hold[0].summary[0].mean_mm;
+    hold[1].summary[0].mean_mm = first_mm + 120.0;
+    hold[3].summary[0].mean_mm = first_mm + 1274.0;
+    char *text = compare_text(300);
+    check_has(text, "- Hold 2: head 120 mm higher than hold 1, same parts: is the rider in its beam, "
+                    "its cable right? Leave it out where not. Likewise hold 4 (+1274 mm).\n");
+    free(text);
+    hold[1].summary[0].mean_mm = first_mm;
+    text = compare_text(300);
+    check_has(text, "- Hold 4: head 1274 mm higher than hold 2, parts moved ");
+    free(text);
+}
+END_TEST
+
 START_TEST(what_stands_beside_height_is_shown)
 {
     char *text = compare_text(80);
@@ -467,6 +485,7 @@ int main(void)
     tcase_add_test(tests, everything_at_once_and_what_followed);
     tcase_add_test(tests, limits_from_the_makers_papers_are_told);
     tcase_add_test(tests, what_is_wrong_comes_before_the_numbers);
+    tcase_add_test(tests, every_hold_far_from_the_one_before_is_named);
     tcase_add_test(tests, what_stands_beside_height_is_shown);
     tcase_add_test(tests, how_sure_it_is_is_said);
     tcase_add_test(tests, nothing_is_left_out_silently);

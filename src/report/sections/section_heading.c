@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Who, which bike, when; and what has to be looked at before the numbers are believed. */
+#include "analysis/far_level.h"
 #include "base/language.h"
 #include "base/text.h"
 #include "report/digest.h"
@@ -255,19 +256,33 @@ static void sensors_in_question(struct paper *paper, const struct report_input *
     }
 }
 
-/* The first hold of each channel that is hardly the rider's: a difference follows from it. */
+/* Every hold of each channel that is hardly the rider's: a difference follows from each. The first in
+ * full, the others by how far they are off. */
 static void far_levels(struct paper *paper, const struct report_input *input, int *count)
 {
-    char text[2 * SAY_SIZE], far[SAY_SIZE];
+    char text[8 * SAY_SIZE], words[SAY_SIZE], by[64];
+    struct far_level far;
     for (int c = 0; c < input->analysis->channel_count; c++) {
-        text[0] = '\0';
-        for (int h = 0; h < input->record->hold_count && text[0] == '\0'; h++) {
-            say_far_level(far, sizeof far, input->record, input->analysis, h, c);
-            if (far[0] != '\0') {
-                snprintf(text, sizeof text, "Hold %d: %s Leave it out where not.",
-                         input->record->hold[h].number, far);
-                point_out(paper, count, text);
+        size_t used = 0;
+        int told = 0;
+        for (int h = 0; h < input->record->hold_count; h++) {
+            const int number = input->record->hold[h].number;
+            if (!far_level_of(input->record, input->analysis, h, c, &far)) {
+                continue;
             }
+            if (told++ == 0) {
+                say_far_level(words, sizeof words, input->record, input->analysis, h, c);
+                text_append(text, sizeof text, &used, "Hold %d: %s Leave it out where not.", number,
+                            words);
+            } else {
+                say_signed(by, sizeof by, far.by_mm, 0);
+                text_append(text, sizeof text, &used, "%s hold %d (%s mm)",
+                            told == 2 ? " Likewise" : ",", number, by);
+            }
+        }
+        if (told > 0) {
+            text_append(text, sizeof text, &used, "%s", told > 1 ? "." : "");
+            point_out(paper, count, text);
         }
     }
 }
