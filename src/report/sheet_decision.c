@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The sheet's first glance: what to ride, what it did, what it costs. */
 #include "analysis/far_level.h"
+#include "analysis/hold_use.h"
 #include "base/language.h"
 #include "base/text.h"
 #include "report/digest.h"
@@ -213,25 +214,89 @@ bool sheet_decision(struct paper *paper, const struct report_input *input, struc
     return true;
 }
 
-/* The first level that is hardly the rider's: whoever goes by the heights goes by it, too. */
+/* The level that is furthest from being the rider's: whoever goes by the heights goes by it, too. */
 static void far_level_words(struct paper *paper, const struct report_input *input)
 {
     const struct analysis *analysis = input->analysis;
     struct far_level far;
+    double furthest_mm = 0.0;
+    int of = -1;
     for (int channel = 0; channel < analysis->channel_count; channel++) {
         for (int hold = 0; hold < input->record->hold_count; hold++) {
-            if (far_level_of(input->record, analysis, hold, channel, &far)) {
-                char by[24];
-                say_number(by, sizeof by, fabs(far.by_mm), 0);
-                paper_lead(
-                    paper,
-                    T_("%s: from one hold to the next the reading jumped by %s mm, which may "
-                       "not have been you. Have it looked at before you go by these heights."),
-                    say_sensor(analysis->channel_name[channel]), by);
-                return;
+            if (far_level_of(input->record, analysis, hold, channel, &far) &&
+                fabs(far.by_mm) > furthest_mm) {
+                furthest_mm = fabs(far.by_mm);
+                of = channel;
             }
         }
     }
+    if (of >= 0) {
+        char by[24];
+        say_number(by, sizeof by, furthest_mm, 0);
+        paper_lead(paper,
+                   T_("%s: from one hold to the next the reading jumped by %s mm, which may "
+                      "not have been you. Have it looked at before you go by these heights."),
+                   say_sensor(analysis->channel_name[of]), by);
+    }
+}
+
+/* The furthest that what tells a sensor's place is apart on this setup, over the builds that were
+ * held on; 0: nothing is. */
+static double tie_apart_mm(const struct report_input *input, int setup, int channel)
+{
+    const struct session_record *record = input->record;
+    double apart_mm = 0.0;
+    for (int hold = 0; hold < record->hold_count; hold++) {
+        const int build = record->hold[hold].build;
+        const struct tie *tie = &input->analysis->tie[build][channel];
+        if (record->build[build].setup == setup && tie->alarm &&
+            hold_use_of(record, input->analysis, hold, channel) == HOLD_USED) {
+            apart_mm = fmax(apart_mm, tie->found.apart_mm);
+        }
+    }
+    return apart_mm;
+}
+
+/* Heights that may be off because what was read and what the parts say, or two readings, disagree.
+ */
+static void tie_words(struct paper *paper, const struct report_input *input)
+{
+    const struct analysis *analysis = input->analysis;
+    int number[SETUPS_MAX], count = 0;
+    bool of[CHANNELS_MAX] = {false};
+    char setups[SAY_SIZE], sensors[SAY_SIZE] = "", apart[64];
+    double furthest_mm = 0.0;
+    size_t used = 0;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        double most_mm = 0.0;
+        for (int channel = 0; channel < analysis->channel_count; channel++) {
+            double apart_mm = analysis->body[channel] ? tie_apart_mm(input, setup, channel) : 0.0;
+            of[channel] = of[channel] || apart_mm > 0.0;
+            most_mm = fmax(most_mm, apart_mm);
+        }
+        if (most_mm > 0.0) {
+            number[count++] = input->record->setup[setup].number;
+            furthest_mm = fmax(furthest_mm, most_mm);
+        }
+    }
+    if (count == 0) {
+        return;
+    }
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        if (of[channel]) {
+            text_append(sensors, sizeof sensors, &used, "%s%s", used > 0 ? ", " : "",
+                        say_sensor(analysis->channel_name[channel]));
+        }
+    }
+    say_numbers(setups, sizeof setups, number, count);
+    say_number(apart, sizeof apart, furthest_mm, 0);
+    paper_lead(paper,
+               P_("Setup %s, %s: where the sensor sat is told in two ways, %s mm apart, so these "
+                  "heights may be off by as much. Have it looked at before you go by them.",
+                  "Setups %s, %s: where the sensor sat is told in two ways, up to %s mm apart, so "
+                  "these heights may be off by as much. Have it looked at before you go by them.",
+                  count),
+               setups, sensors, apart);
 }
 
 bool sheet_attention(struct paper *paper, const struct report_input *input, struct problem *problem)
@@ -261,5 +326,6 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
         paper_lead(paper, "%s", T_(say_strained));
     }
     far_level_words(paper, input);
+    tie_words(paper, input);
     return true;
 }

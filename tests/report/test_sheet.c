@@ -192,6 +192,44 @@ START_TEST(a_level_that_is_hardly_the_riders_is_told)
 }
 END_TEST
 
+/* Of several the furthest. */
+START_TEST(the_furthest_level_is_the_one_told)
+{
+    struct hold_result *hold = analysis->hold;
+    hold[1].summary[0].mean_mm = hold[0].summary[0].mean_mm + 110.0;
+    hold[3].summary[0].mean_mm = hold[0].summary[0].mean_mm - 1274.0;
+    check(sheet_attention, "the reading jumped by 1274 mm", "by 110 mm");
+}
+END_TEST
+
+/* A plate that says otherwise than the parts do: the heights that follow from it are not told as if
+ * nothing were the matter. The example's setup 2: head, by 4.2 mm. */
+START_TEST(a_sensors_place_that_is_told_in_two_ways_is_said)
+{
+    check(sheet_attention,
+          "Setup 2, head: where the sensor sat is told in two ways, 4 mm apart, so these heights "
+          "may be off by as much. Have it looked at before you go by them.",
+          NULL);
+    analysis->tie[1][1] = analysis->tie[1][0];
+    analysis->tie[1][1].found.apart_mm = 29.3;
+    check(sheet_attention, "Setup 2, head, chest: where the sensor sat is told in two ways, 29 mm",
+          NULL);
+    analysis->tie[0][0].alarm = true;
+    analysis->tie[0][0].found = analysis->tie[1][0].found;
+    check(sheet_attention,
+          "Setups 1 and 2, head, chest: where the sensor sat is told in two ways, up to 29 mm", NULL);
+    for (int h = 0; h < record->hold_count; h++) {
+        record->hold[h].rejected = true; /* no height follows from it */
+    }
+    check(sheet_attention, NULL, "two ways");
+    for (int h = 0; h < record->hold_count; h++) {
+        record->hold[h].rejected = false;
+    }
+    analysis->tie[0][0].alarm = analysis->tie[1][0].alarm = analysis->tie[1][1].alarm = false;
+    check(sheet_attention, NULL, "two ways");
+}
+END_TEST
+
 /* As found is fit to be ridden unless its own sight, numbness or limits speak against it. */
 START_TEST(what_to_ride_meanwhile_is_told)
 {
@@ -515,6 +553,8 @@ int main(void)
     tcase_add_test(tests, a_number_that_is_not_in_its_middle_has_its_reason);
     tcase_add_test(tests, what_must_not_be_passed_over_stands_first);
     tcase_add_test(tests, a_level_that_is_hardly_the_riders_is_told);
+    tcase_add_test(tests, the_furthest_level_is_the_one_told);
+    tcase_add_test(tests, a_sensors_place_that_is_told_in_two_ways_is_said);
     tcase_add_test(tests, what_to_ride_meanwhile_is_told);
     tcase_add_test(tests, the_first_glance_is_the_decision);
     tcase_add_test(tests, of_many_channels_the_most_moved_are_told);
