@@ -70,7 +70,7 @@ bool sheet_may_be_ridden(const struct report_input *input)
     int chosen = digest_chosen(input);
     enum decision decision = decision_of(input, chosen);
     return chosen >= 0 && decision != DECISION_FAILED && decision != DECISION_LIMIT &&
-           decision != DECISION_NUMB;
+           decision != DECISION_NUMB && decision != DECISION_UNMEASURED;
 }
 
 /* Its number as the rider is told it: 0 for the bike as it came. One that came with an earlier
@@ -214,7 +214,8 @@ bool sheet_decision(struct paper *paper, const struct report_input *input, struc
     return true;
 }
 
-/* The level that is furthest from being the rider's: whoever goes by the heights goes by it, too. */
+/* The level that is furthest from being the rider's: whoever goes by the heights goes by it, too.
+ */
 static void far_level_words(struct paper *paper, const struct report_input *input)
 {
     const struct analysis *analysis = input->analysis;

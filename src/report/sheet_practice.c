@@ -84,9 +84,10 @@ static void not_its_band(struct paper *paper, const struct report_input *input,
                    T_("The band set on this setup is of a target that was entered, and your "
                       "posture lies elsewhere; this setup has none of its own yet."));
     }
-    paper_item(paper, "%s",
-               T_("Don't practise in it. First let a check hold be made on this setup, and its own "
-                  "target and band be taken."));
+    paper_item(
+        paper, "%s",
+        T_("Practise with a gauge only after a check hold on this setup, in a target and band "
+           "of its own."));
 }
 
 /* Where the band is. False when there is one and it is not to be practised in. */

@@ -12,8 +12,8 @@
 
 /* With the setup's name, and without one. */
 static const char *const decisions[DECISIONS][2] = {
-    [DECISION_NOTHING] = {N_("Nothing was measured that could be told from."),
-                          N_("Nothing was measured that could be told from.")},
+    [DECISION_NOTHING] = {N_("No measurement counts yet: no setup can be named."),
+                          N_("No measurement counts yet: no setup can be named.")},
     [DECISION_NONE] = {N_("No setup has been chosen yet."), N_("No setup has been chosen yet.")},
     [DECISION_STAY] = {N_("Keep the bike as it came."), N_("Keep the bike as it came.")},
     [DECISION_RIDE] = {N_("Ride setup {n}: {intent}."), N_("Ride setup {n}.")},

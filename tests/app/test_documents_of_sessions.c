@@ -31,7 +31,7 @@ struct kind {
 };
 
 static const struct kind kinds[] = {
-    {"no setup", 0, 0, false, false, false, false, 2, "yes", 1, 1, "Nothing was measured",
+    {"no setup", 0, 0, false, false, false, false, 2, "yes", 1, 1, "No measurement counts yet",
      "Against setup 1"},
     {"one setup", 1, 2, true, true, true, false, 2, "yes", 2, 4, "Keep the bike as it came",
      "Against setup 1"},

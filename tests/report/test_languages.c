@@ -323,7 +323,7 @@ START_TEST(whatever_was_decided_it_is_german)
     input.chosen_setup = record->settings.chosen_setup = 0;
     check_sheet("Noch ist keine Einstellung gewählt.");
     record->hold_count = 0;
-    check_sheet("Es wurde nichts gemessen, woraus sich etwas sagen ließe.");
+    check_sheet("Noch zählt keine Messung: Es lässt sich keine Einstellung nennen.");
     record->has_rider = false;
     check_sheet("Ohne Namen");
 }

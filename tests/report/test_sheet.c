@@ -217,7 +217,8 @@ START_TEST(a_sensors_place_that_is_told_in_two_ways_is_said)
     analysis->tie[0][0].alarm = true;
     analysis->tie[0][0].found = analysis->tie[1][0].found;
     check(sheet_attention,
-          "Setups 1 and 2, head, chest: where the sensor sat is told in two ways, up to 29 mm", NULL);
+          "Setups 1 and 2, head, chest: where the sensor sat is told in two ways, up to 29 mm",
+          NULL);
     for (int h = 0; h < record->hold_count; h++) {
         record->hold[h].rejected = true; /* no height follows from it */
     }
@@ -282,7 +283,7 @@ START_TEST(the_first_glance_is_the_decision)
     record->settings.chosen_setup = input.chosen_setup = 0;
     check(sheet_decision, "No setup has been chosen yet.", NULL);
     record->hold_count = 0;
-    check(sheet_decision, "Nothing was measured that could be told from.", NULL);
+    check(sheet_decision, "No measurement counts yet: no setup can be named.", NULL);
 }
 END_TEST
 
@@ -381,6 +382,9 @@ START_TEST(as_found_is_what_the_bike_came_with)
         record->build[i].setup = 1;
     }
     check(sheet_decision, "Setup 3, long and low: chosen, but not measured.", "Against");
+    check(sheet_decision, "eanwhile", NULL); /* so it is neither built nor practised */
+    check(sheet_practice, NULL, "practise");
+    check(sheet_wrench, NULL, "bolts");
     record->hold_count = 0;
     check(sheet_heading, "training bike, 10 January 2026\n", "tried");
 }
@@ -487,7 +491,8 @@ START_TEST(no_setup_is_practised_by_the_band_of_another_posture)
 {
     at_ease();
     check(sheet_practice, "The band set on this setup is setup 1's", "The band, in mm");
-    check(sheet_practice, "its own target and band be taken", "You were in the band");
+    check(sheet_practice, "only after a check hold on this setup, in a target and band of its own.",
+          "You were in the band");
     check(sheet_practice, "without a gauge: begin with five pieces of 30 s", "864");
     check(sheet_evidence, "by yourself you kept it", "with the gauge in view");
     record->target[0].capture = -1;                  /* typed: of no setup */

@@ -186,8 +186,9 @@ START_TEST(every_hold_far_from_the_one_before_is_named)
     hold[1].summary[0].mean_mm = first_mm + 120.0;
     hold[3].summary[0].mean_mm = first_mm + 1274.0;
     char *text = compare_text(300);
-    check_has(text, "- Hold 2: head 120 mm higher than hold 1, same parts: is the rider in its beam, "
-                    "its cable right? Leave it out where not. Likewise hold 4 (+1274 mm).\n");
+    check_has(text,
+              "- Hold 2: head 120 mm higher than hold 1, same parts: is the rider in its beam, "
+              "its cable right? Leave it out where not. Likewise hold 4 (+1274 mm).\n");
     free(text);
     hold[1].summary[0].mean_mm = first_mm;
     text = compare_text(300);

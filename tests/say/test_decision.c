@@ -12,8 +12,8 @@ START_TEST(each_decision_with_and_without_a_name)
         enum decision decision;
         const char *named, *bare;
     } said[] = {
-        {DECISION_NOTHING, "Nothing was measured that could be told from.",
-         "Nothing was measured that could be told from."},
+        {DECISION_NOTHING, "No measurement counts yet: no setup can be named.",
+         "No measurement counts yet: no setup can be named."},
         {DECISION_NONE, "No setup has been chosen yet.", "No setup has been chosen yet."},
         {DECISION_STAY, "Keep the bike as it came.", "Keep the bike as it came."},
         {DECISION_RIDE, "Ride setup 3: pads down.", "Ride setup 3."},

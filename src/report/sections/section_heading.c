@@ -256,8 +256,8 @@ static void sensors_in_question(struct paper *paper, const struct report_input *
     }
 }
 
-/* Every hold of each channel that is hardly the rider's: a difference follows from each. The first in
- * full, the others by how far they are off. */
+/* Every hold of each channel that is hardly the rider's: a difference follows from each. The first
+ * in full, the others by how far they are off. */
 static void far_levels(struct paper *paper, const struct report_input *input, int *count)
 {
     char text[8 * SAY_SIZE], words[SAY_SIZE], by[64];
