@@ -47,6 +47,7 @@ enum wire_note_kind {
     WIRE_LEFT_OUT_NO_TIME,  /* called a time and does not rise: how long an echo took */
     WIRE_LEFT_OUT_SAME,     /* another column's range in another unit */
     WIRE_LEFT_OUT_DISTANCE, /* only rises: the way that was ridden */
+    WIRE_LEFT_OUT_EMPTY,    /* named, and nothing stands in it so far: nothing tells what it is */
     WIRE_STATUS,            /* of channel, or of all (-1): readings whose status is not value are
                                doubtful */
     WIRE_STATUS_WORDS,      /* the same in words */

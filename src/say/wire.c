@@ -51,6 +51,9 @@ static const struct {
                                false},
     [WIRE_LEFT_OUT_SAME] = {"%s is another column's range in another unit: left out", false},
     [WIRE_LEFT_OUT_DISTANCE] = {"%s only rises, as the way that was ridden: left out", false},
+    [WIRE_LEFT_OUT_EMPTY] = {"%s is empty where the stream begins: left out (--columns, if it is a "
+                             "sensor)",
+                             false},
     [WIRE_STATUS] = {"%s is taken for a status: readings where it is not %s are doubtful", false},
     [WIRE_STATUS_WORDS] = {"%s is taken for a status: readings where it is not ok are doubtful",
                            false},

@@ -107,6 +107,44 @@ START_TEST(a_short_column_that_hardly_moves_is_no_range)
 }
 END_TEST
 
+/* A second sensor that sees nobody for the first 20 lines: by its name it is one; where no name
+ * tells, it is said that its column is left out. */
+START_TEST(a_column_that_is_empty_at_first)
+{
+    static const struct {
+        const char *heading, *cell;
+        int channels, left_out_column;
+    } cases[] = {{"time_s,head_mm,chest_mm", "", 2, 0},
+                 {"time_s,head,chest", "", 1, 3},
+                 {"time_s,head_mm,chest_mm", "n.a. today", 1, 0}, /* words: no sensor */
+                 {"time_s,head_mm,temperature", "", 1, 0},        /* something else by its name */
+                 {"time_s,head_mm,", "", 1, 0}};                  /* nothing at all */
+    for (size_t k = 0; k < sizeof cases / sizeof cases[0]; k++) {
+        char text[1000];
+        size_t used = (size_t)snprintf(text, sizeof text, "%s\n", cases[k].heading);
+        for (int i = 0; i < 40; i++) {
+            char late[24];
+            snprintf(late, sizeof late, "%d", 380 + i % 5);
+            used += (size_t)snprintf(text + used, sizeof text - used, "%d.%02d,%d,%s\n", i / 50,
+                                     i % 50 * 2, 300 + i % 7, i < 20 ? cases[k].cell : late);
+        }
+        struct decoded decoded = decode_text(text);
+        ck_assert_msg(decoded.fine, "%s", decoded.problem.sentence);
+        ck_assert_msg(decoded.info.channel_count == cases[k].channels, "%s", cases[k].heading);
+        int left_out = 0;
+        for (int n = 0; n < decoded.info.note_count; n++) {
+            const struct wire_note *note = &decoded.info.note[n];
+            left_out = note->kind == WIRE_LEFT_OUT_EMPTY ? note->column : left_out;
+        }
+        ck_assert_int_eq(left_out, cases[k].left_out_column);
+        for (size_t i = 0; cases[k].channels == 2 && i < decoded.count; i++) {
+            ck_assert_int_eq(decoded.sample[i].quality[1], i < 20 ? READING_MISSING : READING_GOOD);
+        }
+        decoded_free(&decoded);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("rules of plain numbers");
@@ -117,5 +155,6 @@ int main(void)
     tcase_add_test(tests, a_rider_is_between_60_mm_and_6_m);
     tcase_add_test(tests, one_range_in_two_units);
     tcase_add_test(tests, a_short_column_that_hardly_moves_is_no_range);
+    tcase_add_test(tests, a_column_that_is_empty_at_first);
     return test_main(suite);
 }

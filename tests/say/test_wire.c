@@ -65,6 +65,8 @@ START_TEST(each_note_names_its_column_and_value)
         {{.kind = WIRE_LEFT_OUT_COUNTER, .column = 2}, "column 2 counts the lines: left out"},
         {{.kind = WIRE_LEFT_OUT_STILL, .column = 4, .name = "temp", .value_milli = 21500},
          "'temp' is always 21.5: left out"},
+        {{.kind = WIRE_LEFT_OUT_EMPTY, .column = 3, .name = "chest"},
+         "'chest' is empty where the stream begins: left out (--columns, if it is a sensor)"},
         {{.kind = WIRE_CODE, .channel = 1, .value_milli = 8190000, .count = 7},
          "chest: 8190 means that nothing came back (came 7 times)"},
         {{.kind = WIRE_NEGATIVE, .channel = 2},

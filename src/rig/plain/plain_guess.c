@@ -142,17 +142,28 @@ static int against(const struct chooser *chooser, int index, enum promise promis
     return -1;
 }
 
+/* Has a name, and hardly anything stood below it so far. */
+static bool is_empty(const struct plain_columns *columns, int index)
+{
+    const struct plain_column *column = &columns->column[index];
+    return column->name[0] != '\0' && !plain_holds_numbers(column) && column->texts == 0 &&
+           column->calendars == 0;
+}
+
 static enum promise promise_of(const struct chooser *chooser, int index, bool tell)
 {
     const struct plain_column *column = &chooser->columns->column[index];
     int64_t value;
-    if (chooser->layout->column_use[index] != PLAIN_PASSED_OVER || !plain_holds_numbers(column)) {
+    bool empty = is_empty(chooser->columns, index);
+    if (chooser->layout->column_use[index] != PLAIN_PASSED_OVER ||
+        (!plain_holds_numbers(column) && !empty)) {
         return PROMISE_NONE;
     }
     enum promise promise = promise_of_names(chooser->columns, index);
-    if (promise == PROMISE_NONE) {
-        if (tell) {
-            note(chooser, WIRE_LEFT_OUT_NAMED, index, 0);
+    /* an empty one that is called a range is a sensor that sees nobody yet */
+    if (promise == PROMISE_NONE || (empty && promise != PROMISE_RANGE)) {
+        if (tell && (!empty || promise == PROMISE_NUMBERS)) {
+            note(chooser, empty ? WIRE_LEFT_OUT_EMPTY : WIRE_LEFT_OUT_NAMED, index, 0);
         }
         return PROMISE_NONE;
     }
