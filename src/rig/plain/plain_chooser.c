@@ -115,3 +115,22 @@ bool plain_use_column(const struct chooser *chooser, int index, struct span chan
     layout->channel_count++;
     return true;
 }
+
+struct span plain_unit_of(const struct plain_column *column)
+{
+    struct span unit = {column->unit, strlen(column->unit)};
+    return unit;
+}
+
+void plain_note(const struct chooser *chooser, enum wire_note_kind kind, int index,
+                int64_t value_milli)
+{
+    struct wire_note *noted = dialect_note(chooser->info, kind, index + 1, -1);
+    if (noted != NULL) {
+        struct span name = plain_name_of(&chooser->columns->column[index]);
+        size_t length = name.length < sizeof noted->name ? name.length : sizeof noted->name - 1;
+        memcpy(noted->name, name.text, length);
+        noted->name[length] = '\0';
+        noted->value_milli = value_milli;
+    }
+}

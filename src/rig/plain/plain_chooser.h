@@ -21,6 +21,10 @@ int plain_column_find(const struct plain_columns *columns, struct span wanted);
 bool plain_use_column(const struct chooser *chooser, int index, struct span channel);
 /* False with "column 'x' <trouble>; the stream has ...". */
 bool plain_no_such_column(const struct chooser *chooser, struct span wanted, const char *trouble);
+/* Notes something of a column, for who reads the stream. */
+void plain_note(const struct chooser *chooser, enum wire_note_kind kind, int index,
+                int64_t value_milli);
+struct span plain_unit_of(const struct plain_column *column); /* "" unknown */
 /* The columns there are, for a sentence. */
 void plain_list_columns(const struct plain_columns *columns, char *list, size_t size);
 

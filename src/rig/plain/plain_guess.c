@@ -12,11 +12,7 @@
 #include <stdio.h>
 #include <string.h>
 
-/* What a column may be when nobody says it. */
-/* Between the samples of a range sensor there are half a millisecond to two seconds: of numbers in
- * ms, in thousandths. */
-#define TIME_STEP_LEAST_MILLI 500
-#define TIME_STEP_MOST_MILLI 2000000
+/* What a column may be when nobody says it; which is the time: plain_time.c. */
 
 /* The log of a ride without its heading: so many lines and columns at least. */
 #define RIDE_LINES 8
@@ -24,30 +20,11 @@
 
 enum promise { PROMISE_NONE, PROMISE_NUMBERS, PROMISE_AUXILIARY, PROMISE_RANGE, PROMISES };
 
-static struct span unit_of(const struct plain_column *column)
-{
-    struct span unit = {column->unit, strlen(column->unit)};
-    return unit;
-}
-
 /* The unit that counts for a column: what was said goes first. */
 static struct span unit_said(const struct chooser *chooser, const struct plain_column *column)
 {
     const char *said = chooser->options->unit;
-    return said[0] != '\0' ? span_between(said, said + strlen(said)) : unit_of(column);
-}
-
-static void note(const struct chooser *chooser, enum wire_note_kind kind, int index,
-                 int64_t value_milli)
-{
-    struct wire_note *noted = dialect_note(chooser->info, kind, index + 1, -1);
-    if (noted != NULL) {
-        struct span name = plain_name_of(&chooser->columns->column[index]);
-        size_t length = name.length < sizeof noted->name ? name.length : sizeof noted->name - 1;
-        memcpy(noted->name, name.text, length);
-        noted->name[length] = '\0';
-        noted->value_milli = value_milli;
-    }
+    return said[0] != '\0' ? span_between(said, said + strlen(said)) : plain_unit_of(column);
 }
 
 /* A column that is called power, cadence or heart comes with the ranges. */
@@ -72,7 +49,7 @@ static enum promise promise_of_names(const struct plain_columns *columns, int in
 {
     const struct plain_column *column = &columns->column[index];
     struct span name = plain_name_of(column);
-    struct span unit = unit_of(column);
+    struct span unit = plain_unit_of(column);
     bool in_list = name.length == 0 && index > 0 && columns->column[index - 1].opens_list;
     return is_auxiliary(column)                     ? PROMISE_AUXILIARY
            : plain_names_something_else(name, unit) ? PROMISE_NONE
@@ -163,13 +140,13 @@ static enum promise promise_of(const struct chooser *chooser, int index, bool te
     /* an empty one that is called a range is a sensor that sees nobody yet */
     if (promise == PROMISE_NONE || (empty && promise != PROMISE_RANGE)) {
         if (tell && (!empty || promise == PROMISE_NUMBERS)) {
-            note(chooser, empty ? WIRE_LEFT_OUT_EMPTY : WIRE_LEFT_OUT_NAMED, index, 0);
+            plain_note(chooser, empty ? WIRE_LEFT_OUT_EMPTY : WIRE_LEFT_OUT_NAMED, index, 0);
         }
         return PROMISE_NONE;
     }
     int why = against(chooser, index, promise, &value);
     if (why >= 0 && tell) {
-        note(chooser, (enum wire_note_kind)why, index, value);
+        plain_note(chooser, (enum wire_note_kind)why, index, value);
     }
     return why >= 0 ? PROMISE_NONE : promise;
 }
@@ -245,7 +222,7 @@ static void leave_out_what_follows(const struct chooser *chooser, bool *used)
     for (int i = 0; ranges && i < columns->shape.columns; i++) {
         if (used[i] && plain_names_what_follows(plain_name_of(&columns->column[i]))) {
             used[i] = false;
-            note(chooser, WIRE_LEFT_OUT_NAMED, i, 0);
+            plain_note(chooser, WIRE_LEFT_OUT_NAMED, i, 0);
         }
     }
 }
@@ -276,7 +253,7 @@ bool plain_guess_ranges(const struct chooser *chooser)
         enum promise promise = promise_of(chooser, i, false);
         used[i] = promise >= least; /* which is more than none */
         if (!used[i] && promise == PROMISE_NUMBERS) {
-            note(chooser, WIRE_LEFT_OUT_NAMED, i, 0);
+            plain_note(chooser, WIRE_LEFT_OUT_NAMED, i, 0);
         }
     }
     leave_out_what_follows(chooser, used);
@@ -335,8 +312,8 @@ void plain_note_units(const struct chooser *chooser)
         }
         unnamed += column->name[0] == '\0' ? 1 : 0;
         bool unsaid = unit_said(chooser, column).length == 0;
-        if (unsaid && !plain_is_plausible(column, unit_of(column))) {
-            note(chooser, WIRE_UNIT_DOUBTFUL, i, plain_median_milli(column));
+        if (unsaid && !plain_is_plausible(column, plain_unit_of(column))) {
+            plain_note(chooser, WIRE_UNIT_DOUBTFUL, i, plain_median_milli(column));
         } else {
             unit_unsaid = unit_unsaid || unsaid;
         }
@@ -348,163 +325,7 @@ void plain_note_units(const struct chooser *chooser)
         dialect_note(chooser->info, WIRE_UNNAMED, 0, -1);
         int way = unnamed >= RIDE_COLUMNS ? way_beside(chooser) : -1;
         if (way >= 0) {
-            note(chooser, WIRE_LIKE_A_RIDE, way, 0);
+            plain_note(chooser, WIRE_LIKE_A_RIDE, way, 0);
         }
     }
-}
-
-/* ---- time ------------------------------------------------------------------------------------ */
-
-/* A column without a name of a range that counts: whole numbers that rise by about the same
- * step each time, as no range does for long, or that are too large for a range; or fractions that
- * do. */
-static bool counts_time(const struct plain_columns *columns, int index)
-{
-    const struct plain_column *first = &columns->column[index];
-    struct span name = plain_name_of(first);
-    if (columns->lines < 8 || first->numbers != columns->lines || !first->rises ||
-        plain_counts_lines(first) || plain_names_a_range(name, unit_of(first)) ||
-        plain_names_something_else(name, unit_of(first))) {
-        return false;
-    }
-    if (first->has_fraction) {
-        return first->largest_step_milli <= first->least_step_milli * 5 / 4 + 1;
-    }
-    bool steady = first->least_step_milli >= 2000 &&
-                  first->largest_step_milli <= first->least_step_milli * 5 / 4 + 1000;
-    return steady || first->last_milli > 20000000;
-}
-
-/* The unit of time that was said, or that the column's unit or name tell; PLAIN_TIME_NONE: nothing
- * does. */
-static enum plain_time told_time_unit(const struct decoder_options *options,
-                                      const struct plain_column *column)
-{
-    const char *said = options->time_unit;
-    const char *unit = said[0] != '\0' ? said : column->unit;
-    static const char *const in_us[] = {"us", "micros"};
-    static const char *const in_ms[] = {"ms", "millis"};
-    static const char *const in_s[] = {"s", "sec", "seconds"};
-    if (plain_holds_times(column) || text_equal(unit, "iso")) {
-        return PLAIN_TIME_CALENDAR;
-    }
-    struct span unit_span = {unit, strlen(unit)};
-    struct span name = plain_name_of(column);
-    bool by_unit = unit[0] != '\0';
-    if (by_unit ? PLAIN_HAS_WORD(unit_span, in_us) : PLAIN_HAS_WORD(name, in_us)) {
-        return PLAIN_TIME_US;
-    }
-    if (by_unit ? PLAIN_HAS_WORD(unit_span, in_ms) : PLAIN_HAS_WORD(name, in_ms)) {
-        return PLAIN_TIME_MS;
-    }
-    if (by_unit ? PLAIN_HAS_WORD(unit_span, in_s) : PLAIN_HAS_WORD(name, in_s)) {
-        return PLAIN_TIME_S;
-    }
-    return PLAIN_TIME_NONE;
-}
-
-/* The unit that a column of numbers counts time in. */
-static enum plain_time time_unit_of(const struct chooser *chooser,
-                                    const struct plain_column *column)
-{
-    enum plain_time told = told_time_unit(chooser->options, column);
-    if (told != PLAIN_TIME_NONE) {
-        return told;
-    }
-    /* Steps under half a millisecond, or over two seconds, would be no rate of a range sensor. */
-    if (column->numbers >= 3 && column->has_fraction &&
-        column->least_step_milli < TIME_STEP_LEAST_MILLI) {
-        return PLAIN_TIME_S;
-    }
-    return column->numbers >= 3 && column->least_step_milli > TIME_STEP_MOST_MILLI ? PLAIN_TIME_US
-                                                                                   : PLAIN_TIME_MS;
-}
-
-bool plain_time_is_doubtful(const struct decoder_options *options,
-                            const struct plain_column *column)
-{
-    /* As ms under two seconds, and as us over half a millisecond. */
-    return told_time_unit(options, column) == PLAIN_TIME_NONE && !column->has_fraction &&
-           column->least_step_milli >= 1000 * TIME_STEP_LEAST_MILLI &&
-           column->least_step_milli <= TIME_STEP_MOST_MILLI;
-}
-
-static bool said_time(const struct chooser *chooser, int *chosen)
-{
-    const char *said = chooser->options->time_column;
-    struct span wanted = {said, strlen(said)};
-    if (said[0] == '\0') {
-        return true;
-    }
-    *chosen = plain_column_find(chooser->columns, span_trim(wanted));
-    if (*chosen < 0) {
-        return plain_no_such_column(chooser, wanted, "is not there");
-    }
-    if (!plain_holds_times(&chooser->columns->column[*chosen]) &&
-        !plain_holds_numbers(&chooser->columns->column[*chosen])) {
-        return plain_no_such_column(chooser, wanted, "holds no times");
-    }
-    if (chooser->layout->column_use[*chosen] != PLAIN_PASSED_OVER) {
-        return plain_no_such_column(chooser, wanted, "is named twice");
-    }
-    return true;
-}
-
-/* One of dates and times that goes on from line to line. A date beside a time does not, and one in
- * whole seconds is too coarse to go by. */
-static int calendar_column(const struct chooser *chooser)
-{
-    for (int i = 0; i < chooser->columns->shape.columns; i++) {
-        const struct plain_column *column = &chooser->columns->column[i];
-        bool free = chooser->layout->column_use[i] == PLAIN_PASSED_OVER;
-        bool moves = 2 * column->calendar_changes >= column->calendars - 1;
-        if (free && plain_holds_times(column) && moves && column->calendar_changes > 0) {
-            return i;
-        }
-    }
-    return -1;
-}
-
-/* One that is called a time, and goes on; how long an echo took does not. */
-static int named_time_column(const struct chooser *chooser)
-{
-    for (int i = 0; chooser->columns->shape.columns > 1 && i < chooser->columns->shape.columns;
-         i++) {
-        const struct plain_column *column = &chooser->columns->column[i];
-        bool free = chooser->layout->column_use[i] == PLAIN_PASSED_OVER;
-        if (!free || !plain_holds_numbers(column) ||
-            !plain_names_time(plain_name_of(column), unit_of(column))) {
-            continue;
-        }
-        if (plain_goes_on(column)) {
-            return i;
-        }
-        note(chooser, WIRE_LEFT_OUT_NO_TIME, i, plain_median_milli(column));
-    }
-    return -1;
-}
-
-bool plain_guess_time(const struct chooser *chooser)
-{
-    int chosen = -1;
-    if (!said_time(chooser, &chosen)) {
-        return false;
-    }
-    chosen = chosen < 0 ? calendar_column(chooser) : chosen;
-    chosen = chosen < 0 ? named_time_column(chooser) : chosen;
-    /* The first; or the second, behind a sensor's number or what else does not rise. */
-    for (int i = 0; i < 2 && i + 1 < chooser->columns->shape.columns && chosen < 0; i++) {
-        bool free = chooser->layout->column_use[i] == PLAIN_PASSED_OVER;
-        chosen = free && counts_time(chooser->columns, i) ? i : -1;
-    }
-    int last = chooser->columns->shape.columns - 1; /* or behind the ranges */
-    if (chosen < 0 && last > 0 && chooser->layout->column_use[last] == PLAIN_PASSED_OVER &&
-        counts_time(chooser->columns, last)) {
-        chosen = last;
-    }
-    if (chosen >= 0) {
-        chooser->layout->column_use[chosen] = PLAIN_TIME_COLUMN;
-        chooser->layout->time = time_unit_of(chooser, &chooser->columns->column[chosen]);
-    }
-    return true;
 }
