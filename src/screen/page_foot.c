@@ -214,6 +214,19 @@ static const char *running(enum key_place place)
                                                     : NULL;
 }
 
+/* What is to be known before an end: what is running, what is not stored. "" = neither. */
+static void before_end(char *text, size_t size, const struct view *view)
+{
+    const char *what = running(key_place_of(view));
+    bool stored = view->store_trouble[0] == '\0';
+    size_t used = 0;
+    text_append(text, size, &used, "%s%s%s", what != NULL ? what : "",
+                what != NULL && !stored ? ", and " : "", stored ? "" : view->store_text);
+    if (what == NULL && text[0] >= 'a' && text[0] <= 'z') {
+        text[0] = (char)(text[0] - 'a' + 'A');
+    }
+}
+
 /* Under the keys of a hold, in as many words as there is room for: how much a mark leaves out. */
 static void draw_mark_span(struct canvas *canvas, int row)
 {
@@ -346,33 +359,38 @@ void page_message_in(struct canvas *canvas, const struct page_state *state, cons
  * there is no room beside it. */
 static void draw_end_question(struct canvas *canvas, const struct view *view, int row)
 {
-    const char *what = running(key_place_of(view));
-    bool ended = key_place_of(view) == AT_ENDED;
-    char text[120];
+    bool stored = view->store_trouble[0] == '\0', ended = key_place_of(view) == AT_ENDED;
+    char what[sizeof view->store_text + 40], text[sizeof what + 80];
     int columns = canvas->columns;
+    before_end(what, sizeof what, view);
+    bool plain = what[0] == '\0';
     const char *const wordings[] = {
-        ended          ? "The session has ended. Leave?  y: leave   any other key: stay"
-        : what != NULL ? ": end it and the session?  y: end   any other key: go on"
-                       : "End the session and leave?  y: end it   any other key: go on",
-        ended          ? "The session has ended. Leave?  y: leave  else: stay"
-        : what != NULL ? ": end it and the session?  y: end  else: go on"
-                       : "End the session and leave?  y: end  else: go on",
+        ended && plain ? "The session has ended. Leave?  y: leave   any other key: stay"
+        : ended        ? ". Leave?  y: leave   any other key: stay"
+        : plain        ? "End the session and leave?  y: end it   any other key: go on"
+        : stored       ? ": end it and the session?  y: end   any other key: go on"
+                       : ". End the session?  y: end   any other key: go on",
+        ended && plain ? "The session has ended. Leave?  y: leave  else: stay"
+        : ended        ? ". Leave?  y: leave  else: stay"
+        : plain        ? "End the session and leave?  y: end  else: go on"
+        : stored       ? ": end it and the session?  y: end  else: go on"
+                       : ". End the session?  y: end  else: go on",
     };
     canvas_fill(canvas, row, 0, 1, columns, STYLE_WARNING, ' ');
     for (size_t i = 0; i < sizeof wordings / sizeof wordings[0]; i++) {
         size_t used = 0;
-        text_append(text, sizeof text, &used, "%s%s", what != NULL ? what : "", wordings[i]);
+        text_append(text, sizeof text, &used, "%s%s", what, wordings[i]);
         if (canvas_width(canvas, text) <= columns - 2) {
             canvas_text(canvas, row, 1, columns - 2, STYLE_WARNING, text);
             return;
         }
     }
     snprintf(text, sizeof text, "%s",
-             ended          ? "Ended. Leave?  y: leave  else: stay"
-             : what != NULL ? "End it all?  y: end  else: go on"
-                            : "End the session?  y: end  else: go on");
+             ended    ? "Ended. Leave?  y: leave  else: stay"
+             : !plain ? "End it all?  y: end  else: go on"
+                      : "End the session?  y: end  else: go on");
     canvas_text(canvas, row, 1, columns - 2, STYLE_WARNING, text);
-    if (what != NULL) {
+    if (!plain) {
         canvas_fill(canvas, row - 1, 0, 1, columns, STYLE_WARNING, ' ');
         canvas_text(canvas, row - 1, 1, columns - 2, STYLE_WARNING, what);
     }
