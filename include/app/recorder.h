@@ -63,6 +63,10 @@ bool recorder_flush(struct recorder *recorder, struct problem *problem);
 /* Everything that has been taken is written, the thread ended, the store sealed. False with a
  * sentence when something could not be written: it says where it was saved instead. */
 bool recorder_finish(struct recorder *recorder, struct problem *problem);
+/* Where samples of a session were saved beside its store so: the command that takes them in, whole.
+ * False: there is no such file. */
+bool recorder_find_saved(const char *store_path, const struct store_session *session, char *command,
+                         size_t size);
 /* After recorder_finish (called if it wasn't). NULL is allowed. */
 void recorder_destroy(struct recorder *recorder);
 

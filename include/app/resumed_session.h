@@ -21,4 +21,10 @@ bool resumed_wish_read(struct resumed_wish *wish, const char *text, struct probl
 bool resumed_session_find(const char *store_path, const struct resumed_wish *wish,
                           struct store_session *session, struct problem *problem);
 
+/* What was saved beside the store when it could not be stored (recorder.h), and how it is taken in;
+ * "" where nothing was. */
+#define RESUMED_SAVED_SIZE (2 * 4096 + 64)
+void resumed_session_saved(const char *store_path, const struct store_session *session, char *text,
+                           size_t size);
+
 #endif

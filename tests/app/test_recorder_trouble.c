@@ -133,6 +133,29 @@ static void check_salvaged(void *context, const struct raw_sample *raw)
     }
 }
 
+/* How it is taken in is told at the end, and of that session later; of another, or where the file
+ * does not say whose it is, it is not. */
+static void check_found_again(const struct session_record *record, const char *saved)
+{
+    char wanted[1024], command[1024], mend[1024];
+    struct store_session session = {.uuid = record->uuid, .started_ms = record->started_ms};
+    snprintf(wanted, sizeof wanted, "holdline import --store %s %s", path, saved);
+    ck_assert_msg(strstr(problem.sentence, wanted) != NULL, "%s", problem.sentence);
+    ck_assert(recorder_find_saved(path, &session, command, sizeof command));
+    ck_assert_str_eq(command, wanted);
+    session.uuid.bytes[15] ^= 1;
+    ck_assert(!recorder_find_saved(path, &session, command, sizeof command));
+    session.uuid.bytes[15] ^= 1;
+    session.started_ms += 86400000;
+    ck_assert(!recorder_find_saved(path, &session, command, sizeof command));
+    session.started_ms -= 86400000;
+    snprintf(mend, sizeof mend, "sed '/^# session/d' '%s' > '%.*s-2.rig'", saved,
+             (int)strlen(saved) - 4, saved);
+    ck_assert_int_eq(system(mend), 0);
+    ck_assert(recorder_find_saved(path, &session, command, sizeof command));
+    ck_assert_str_eq(command, wanted);
+}
+
 START_TEST(what_cannot_be_stored_is_saved_beside)
 {
     struct session_record *record = full_session(1);
@@ -151,6 +174,7 @@ START_TEST(what_cannot_be_stored_is_saved_beside)
     find_file(folder, "test.db.unsaved-2026-01-11", saved, sizeof saved);
     ck_assert_msg(strstr(problem.sentence, saved) != NULL, "%s", problem.sentence);
     ck_assert_ptr_nonnull(strstr(problem.sentence, "5000 samples"));
+    check_found_again(record, saved);
     FILE *file = fopen(saved, "rb");
     size_t length = fread(bytes, 1, sizeof bytes, file);
     fclose(file);

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* A live session that is killed, and gone on with. */
 
+#include "base/clock.h"
+#include "base/uuid.h"
 #include "store/store.h"
 #include "support/program.h"
 #include "support/terminal.h"
@@ -50,6 +52,20 @@ static void load(const char *folder, struct session_record *record)
     store_close(store);
 }
 
+/* As a session leaves it whose disk was full (app/recorder.h). */
+static void save_beside(const char *folder, const struct session_record *record)
+{
+    char name[600], day[CLOCK_TEXT_SIZE], uuid[UUID_TEXT_SIZE];
+    clock_wall_text(day, record->started_ms);
+    uuid_text(uuid, &record->uuid);
+    snprintf(name, sizeof name, "%s/s.db.unsaved-%.10s.rig", folder, day);
+    FILE *file = fopen(name, "w");
+    ck_assert_ptr_nonnull(file);
+    fprintf(file, "# holdline-rig 1 id=virtual rate=50 unit=mm channels=head,chest\n# session %s\n",
+            uuid);
+    ck_assert_int_eq(fclose(file), 0);
+}
+
 START_TEST(a_killed_session_goes_on_where_it_was)
 {
     const char *folder = program_folder();
@@ -81,10 +97,18 @@ START_TEST(a_killed_session_goes_on_where_it_was)
     /* at 20 times real time the 250 ms that may be lost are 5 s of the rig's */
     ck_assert_int_gt(before->last_sample, before->capture[1].first_sample + 10 * 50);
 
+    save_beside(folder, before);
+    terminal = start_live(folder, NULL);
+    ck_assert_ptr_nonnull(terminal);
+    ck_assert(terminal_wait_text(terminal, "Samples of that session are not in it", WAIT_S));
+    ck_assert(terminal_wait_text(terminal, "Go on with it where it was?", WAIT_S));
+    terminal_end(terminal);
+
     terminal = start_live(folder, "--resume");
     ck_assert_ptr_nonnull(terminal);
     ck_assert(terminal_wait_text(terminal, "R-03", WAIT_S));
     ck_assert(terminal_wait_text(terminal, "taken up again", WAIT_S));
+    ck_assert(was_shown(terminal, "Samples of that session are not in it: 'holdline import "));
     ck_assert(was_shown(terminal, "taking the session up again ..."));
     ck_assert(!was_shown(terminal, "No sensor is heard yet")); /* as of a new session */
     terminal_pump(terminal, 0.3);

@@ -59,8 +59,7 @@ START_TEST(what_is_not_stored_is_said)
          "Not stored: 276 samples wait in memory. End the session?  y: end  else: go on"},
         {MADE_LIVE, 80, "180000", "Not stored: 180000 samples wait in memory",
          "End it all?  y: end  else: go on"},
-        {MADE_HOLD_FREE, 80, "276",
-         "A hold is running, and not stored: 276 samples wait in memory",
+        {MADE_HOLD_FREE, 80, "276", "A hold is running, and not stored: 276 samples wait in memory",
          "End it all?  y: end  else: go on"},
         {MADE_ENDED, 80, "276", "",
          "Not stored: 276 samples wait in memory. Leave?  y: leave   any other key: stay"},
@@ -72,8 +71,8 @@ START_TEST(what_is_not_stored_is_said)
             return;
         }
         struct view *view = stage_lock(stage);
-        snprintf(view->store_text, sizeof view->store_text,
-                 "not stored: %s samples wait in memory", cases[i].waiting);
+        snprintf(view->store_text, sizeof view->store_text, "not stored: %s samples wait in memory",
+                 cases[i].waiting);
         text_copy(view->store_trouble, sizeof view->store_trouble,
                   "s.db: there is no space left on its disk: make some");
         stage_unlock(stage);

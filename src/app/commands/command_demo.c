@@ -142,7 +142,9 @@ static bool choose_session(const struct wanted *wanted, const char *store, int64
     *resumed = wanted->resume.asked ? session.id : 0;
     words_quote_for_shell(folder, sizeof folder, wanted->folder);
     told[0] = '\0';
-    if (session.id != 0 && *resumed == 0) {
+    if (*resumed != 0) {
+        resumed_session_saved(store, &session, told, size);
+    } else if (session.id != 0) {
         snprintf(told, size,
                  "session %lld was cut short: 'holdline demo%s%s --resume=%lld' goes on with it",
                  (long long)session.id, here ? "" : " --out ", here ? "" : folder,
@@ -154,7 +156,7 @@ static bool choose_session(const struct wanted *wanted, const char *store, int64
 static bool live(const struct demo_files *files, const struct wanted *wanted,
                  struct problem *problem)
 {
-    char rig[128], told[PATH_MAX + 100];
+    char rig[128], told[RESUMED_SAVED_SIZE];
     snprintf(rig, sizeof rig, DEMO_RIG "?seed=%llu&speed=%g", (unsigned long long)wanted->seed,
              wanted->speed);
     static struct live_outcome outcome;

@@ -26,6 +26,7 @@ struct arguments {
     const char *carry; /* words for the session that is carried over */
     int64_t on_bike;   /* number of the setup on the bike now; 0: the one built last */
     char carry_line[COMMAND_TEXT_SIZE];
+    char saved[RESUMED_SAVED_SIZE]; /* what is told of the session that is gone on with */
 };
 
 static bool take_origin(void *of, const char *text, struct problem *problem)
@@ -56,15 +57,16 @@ static const struct option_row option_rows[] = {
 };
 
 /* A session that was cut short is offered; yes is the answer to Enter. */
-static bool ask_to_resume(const struct store_session *session)
+static bool ask_to_resume(const struct store_session *session, const char *saved)
 {
     char started[64], line[64] = "";
     clock_local_text(started, sizeof started, session->started_ms);
     text_print(stdout,
                "The session %s%sbegun at %s was cut short (%d setups, %d holds, %.0f min).\n"
-               "Go on with it where it was? [Y/n] ",
+               "%s%sGo on with it where it was? [Y/n] ",
                session->rider_code, session->rider_code[0] != '\0' ? ", " : "", started,
-               session->setups, session->holds, session->length_s / 60.0);
+               session->setups, session->holds, session->length_s / 60.0, saved,
+               saved[0] != '\0' ? ".\n" : "");
     fflush(stdout);
     return fgets(line, sizeof line, stdin) != NULL && line[0] != 'n' && line[0] != 'N';
 }
@@ -80,8 +82,15 @@ static bool choose_session(struct arguments *arguments, struct problem *problem)
     if (!resumed_session_find(arguments->store, wish, &session, problem)) {
         return false;
     }
-    if (session.id != 0 && (wish->asked || (isatty(STDIN_FILENO) && ask_to_resume(&session)))) {
+    char *saved = arguments->saved;
+    resumed_session_saved(arguments->store, &session, saved, sizeof arguments->saved);
+    if (wish->asked && saved[0] != '\0') { /* it stands there when the screen is gone again */
+        text_print(stdout, "%s.\n", saved);
+    }
+    if (session.id != 0 &&
+        (wish->asked || (isatty(STDIN_FILENO) && ask_to_resume(&session, saved)))) {
         arguments->live.resume_session = session.id;
+        arguments->live.first_news = saved;
     }
     return true;
 }

@@ -354,9 +354,7 @@ static void save_unwritten(struct recorder *recorder)
     if (recorder->synchronous) { /* the script and its streams are still there */
         recorder->finish_problem = why;
     } else if (batch_salvage(batch, recorder->store_path, path, sizeof path, &problem)) {
-        problem_set(&recorder->finish_problem,
-                    "%s. %zu samples and %zu records that are not in the store were saved as %s",
-                    why.sentence, batch->sample_count, batch->effect_count, path);
+        batch_salvage_words(batch, recorder->store_path, path, &why, &recorder->finish_problem);
     } else {
         problem_set(&recorder->finish_problem, "%s. %zu samples are lost: %s", why.sentence,
                     batch->sample_count, problem.sentence);

@@ -46,5 +46,8 @@ bool batch_write(struct recorder_batch *batch, struct store *store, struct probl
  * gets the file's name. */
 bool batch_salvage(const struct recorder_batch *batch, const char *store_path, char *path,
                    size_t size, struct problem *problem);
+/* Why, what was saved in the file and how it is taken in again. */
+void batch_salvage_words(const struct recorder_batch *batch, const char *store_path,
+                         const char *path, const struct problem *why, struct problem *problem);
 
 #endif

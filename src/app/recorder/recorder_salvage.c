@@ -1,10 +1,13 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/recorder.h"
 #include "recorder_batch.h"
 
 #include "base/clock.h"
 #include "base/own_file.h"
 #include "base/text.h"
+#include "base/uuid.h"
+#include "base/words.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -14,6 +17,8 @@
 #include <unistd.h>
 
 #define FOLDER_SIZE 4096
+#define SALVAGE_WORDS 160 /* bytes of the sentence without what stands in it */
+#define SESSION_LINE_SIZE (UUID_TEXT_SIZE + 16)
 
 /* Bench lines: the samples in the form a rig sends them, so that any command takes them as a
  * recorded stream. */
@@ -29,6 +34,14 @@ static void write_heading(FILE *file, const struct recorder_batch *batch)
         fprintf(file, "%s%s", i > 0 ? "," : "", placing->channel[i].name);
     }
     fputc('\n', file);
+}
+
+/* Whose readings they are. */
+static void session_line(char *line, size_t size, const struct uuid *uuid)
+{
+    char text[UUID_TEXT_SIZE];
+    uuid_text(text, uuid);
+    snprintf(line, size, "# session %s\n", text);
 }
 
 static void write_sample(FILE *file, const struct sample *sample, uint64_t sequence, int channels)
@@ -69,17 +82,48 @@ static void write_commands(FILE *file, const struct recorder_batch *batch)
     }
 }
 
-/* A new file of that name in the folder; a number behind it keeps it apart from those that are
- * there. */
-static int make_file(const char *folder, const char *name, const char *day, char *path, size_t size)
+/* Where they go, by the store's name and the session's day: beside the store; where that can't be,
+ * the home folder; else among the temporary files. */
+struct places {
+    char beside[FOLDER_SIZE], day[CLOCK_TEXT_SIZE];
+    const char *name, *folder[3]; /* NULL: there is no such */
+};
+#define PLACES 3
+#define NUMBERS 1000
+
+static void find_places(struct places *places, const char *store_path, int64_t started_ms)
 {
-    for (int number = 1; number < 1000; number++) {
-        char more[16] = "";
-        if (number > 1) {
-            snprintf(more, sizeof more, "-%d", number);
-        }
-        int length = snprintf(path, size, "%s/%s.unsaved-%s%s.rig", folder, name, day, more);
-        if (length < 0 || (size_t)length >= size) {
+    const char *slash = strrchr(store_path, '/'), *temporary = getenv("TMPDIR");
+    text_copy(places->beside, sizeof places->beside, ".");
+    if (slash != NULL) {
+        snprintf(places->beside, sizeof places->beside, "%.*s", (int)(slash - store_path),
+                 store_path);
+    }
+    clock_wall_text(places->day, started_ms);
+    places->day[10] = '\0';
+    places->name = slash != NULL ? slash + 1 : store_path;
+    places->folder[0] = places->beside;
+    places->folder[1] = getenv("HOME");
+    places->folder[2] = temporary != NULL ? temporary : "/tmp";
+}
+
+/* A number behind it keeps it apart from others of the day. */
+static bool name_file(const struct places *places, const char *folder, int number, char *path,
+                      size_t size)
+{
+    char more[16] = "";
+    if (number > 1) {
+        snprintf(more, sizeof more, "-%d", number);
+    }
+    int length =
+        snprintf(path, size, "%s/%s.unsaved-%s%s.rig", folder, places->name, places->day, more);
+    return length >= 0 && (size_t)length < size;
+}
+
+static int make_file(const struct places *places, const char *folder, char *path, size_t size)
+{
+    for (int number = 1; number < NUMBERS; number++) {
+        if (!name_file(places, folder, number, path, size)) {
             errno = ENAMETOOLONG;
             return -1;
         }
@@ -100,9 +144,12 @@ static bool write_file(const struct recorder_batch *batch, int descriptor)
     }
     int channels = batch->placing.channel_count > 0 ? batch->placing.channel_count : CHANNELS_MAX;
     uint64_t lost = 0;
+    char line[SESSION_LINE_SIZE];
     if (batch->placing.channel_count > 0) {
         write_heading(file, batch);
     }
+    session_line(line, sizeof line, &batch->session.uuid);
+    fputs(line, file);
     for (size_t i = 0; i < batch->sample_count; i++) {
         lost += batch->sample[i].lost_before;
         write_sample(file, &batch->sample[i], (uint64_t)batch->sample[i].number + lost, channels);
@@ -115,21 +162,11 @@ static bool write_file(const struct recorder_batch *batch, int descriptor)
 bool batch_salvage(const struct recorder_batch *batch, const char *store_path, char *path,
                    size_t size, struct problem *problem)
 {
-    const char *slash = strrchr(store_path, '/');
-    const char *name = slash != NULL ? slash + 1 : store_path;
-    const char *temporary = getenv("TMPDIR");
-    char beside[FOLDER_SIZE], day[CLOCK_TEXT_SIZE];
-    if (slash == NULL) {
-        text_copy(beside, sizeof beside, ".");
-    } else {
-        snprintf(beside, sizeof beside, "%.*s", (int)(slash - store_path), store_path);
-    }
-    clock_wall_text(day, batch->session.started_ms);
-    day[10] = '\0';
-    /* beside the store; where that can't be, the home folder; else among the temporary files */
-    const char *folders[] = {beside, getenv("HOME"), temporary != NULL ? temporary : "/tmp"};
-    for (size_t i = 0; i < sizeof folders / sizeof folders[0]; i++) {
-        int descriptor = folders[i] != NULL ? make_file(folders[i], name, day, path, size) : -1;
+    struct places places;
+    find_places(&places, store_path, batch->session.started_ms);
+    for (int i = 0; i < PLACES; i++) {
+        const char *folder = places.folder[i];
+        int descriptor = folder != NULL ? make_file(&places, folder, path, size) : -1;
         if (descriptor < 0) {
             continue;
         }
@@ -143,4 +180,75 @@ bool batch_salvage(const struct recorder_batch *batch, const char *store_path, c
     return problem_set(
         problem, "no file could be written beside %s, at home or among the temporary files: %s",
         store_path, strerror(errno));
+}
+
+/* ---- taken in again ---- */
+
+static void import_words(const char *store_path, char *command, size_t size, size_t *used)
+{
+    char store[FOLDER_SIZE];
+    words_quote_for_shell(store, sizeof store, store_path);
+    text_append(command, size, used, "holdline import --store %s", store);
+}
+
+static void import_file(const char *path, char *command, size_t size, size_t *used)
+{
+    char quoted[FOLDER_SIZE];
+    words_quote_for_shell(quoted, sizeof quoted, path);
+    text_append(command, size, used, " %s", quoted);
+}
+
+void batch_salvage_words(const struct recorder_batch *batch, const char *store_path,
+                         const char *path, const struct problem *why, struct problem *problem)
+{
+    char command[2 * FOLDER_SIZE];
+    size_t used = 0;
+    import_words(store_path, command, sizeof command, &used);
+    import_file(path, command, sizeof command, &used);
+    bool fits = strlen(why->sentence) + strlen(path) + used + SALVAGE_WORDS < sizeof why->sentence;
+    problem_set(problem,
+                "%s. %zu samples and %zu records that are not in the store were saved as %s. When "
+                "it can be stored, '%s' takes the samples in as another session",
+                why->sentence, batch->sample_count, batch->effect_count, path,
+                fits ? command : "holdline import");
+}
+
+/* Is it one of the session's? Said in its first lines. */
+static bool is_of(const char *path, const struct uuid *uuid)
+{
+    char wanted[SESSION_LINE_SIZE], line[1024];
+    bool found = false;
+    FILE *file = fopen(path, "r");
+    session_line(wanted, sizeof wanted, uuid);
+    for (int i = 0; i < 2 && file != NULL && !found; i++) {
+        found = fgets(line, sizeof line, file) != NULL && strcmp(line, wanted) == 0;
+    }
+    if (file != NULL) {
+        fclose(file);
+    }
+    return found;
+}
+
+bool recorder_find_saved(const char *store_path, const struct store_session *session, char *command,
+                         size_t size)
+{
+    struct places places;
+    char path[FOLDER_SIZE];
+    size_t used = 0;
+    bool found = false;
+    import_words(store_path, command, size, &used);
+    find_places(&places, store_path, session->started_ms);
+    for (int i = 0; i < PLACES && !found; i++) {
+        const char *folder = places.folder[i];
+        for (int number = 1;
+             folder != NULL && number < NUMBERS &&
+             name_file(&places, folder, number, path, sizeof path) && access(path, R_OK) == 0;
+             number++) {
+            if (is_of(path, &session->uuid)) {
+                import_file(path, command, size, &used);
+                found = true;
+            }
+        }
+    }
+    return found && used + 1 < size;
 }

@@ -2,6 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/resumed_session.h"
 
+#include "app/recorder.h"
+
+#include <stdio.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -66,4 +69,16 @@ bool resumed_session_find(const char *store_path, const struct resumed_wish *wis
                 (looked_for.id == 0 || store_list(store, match_session, &looked_for, problem));
     store_close(store);
     return done;
+}
+
+void resumed_session_saved(const char *store_path, const struct store_session *session, char *text,
+                           size_t size)
+{
+    char command[RESUMED_SAVED_SIZE - 64];
+    text[0] = '\0';
+    if (session->id != 0 && recorder_find_saved(store_path, session, command, sizeof command)) {
+        snprintf(text, size,
+                 "Samples of that session are not in it: '%s' takes them in as another session",
+                 command);
+    }
 }
