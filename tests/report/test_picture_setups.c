@@ -105,6 +105,33 @@ START_TEST(differences_show_what_was_tested)
 }
 END_TEST
 
+/* One row with its range beside another without it looks as if the other were sure. */
+START_TEST(all_rows_have_their_ranges_or_none)
+{
+    static const enum picture_breadth breadths[] = {PICTURE_BROAD, PICTURE_NARROW};
+    struct setup_difference *chest = &analysis->free_heights[1].difference[1];
+    chest->verdict = VERDICT_LOWER;
+    chest->has_interval = true;
+    for (int i = 0; i < 2; i++) {
+        chest->difference = -105.0;
+        chest->low = -119.0;
+        chest->high = -91.0;
+        char *text = differences(20, -1, breadths[i]);
+        check_has(text, "lower 12 (6\u201318)");
+        check_has(text, "lower 105 (91\u2013119)");
+        free(text);
+        chest->difference = -1050000.0; /* more than has room */
+        chest->low = -1190000.0;
+        chest->high = -910000.0;
+        text = differences(20, -1, breadths[i]);
+        check_has(text, "\u25BC lower 12<");
+        check_has(text, "\u25BC lower 1050000<");
+        ck_assert_ptr_null(strstr(text, "(6\u201318)"));
+        free(text);
+    }
+}
+END_TEST
+
 /* A rider is told what is known; to the fitter it is said what would tell more. */
 START_TEST(what_cannot_be_told_is_said_to_each_in_his_words)
 {
@@ -403,6 +430,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     tcase_add_checked_fixture(tests, begin_chosen, end);
     tcase_add_test(tests, differences_show_what_was_tested);
+    tcase_add_test(tests, all_rows_have_their_ranges_or_none);
     tcase_add_test(tests, what_cannot_be_told_is_said_to_each_in_his_words);
     tcase_add_test(tests, names_of_setups_are_read_to_their_end);
     tcase_add_test(tests, a_title_of_many_setups_counts_them);

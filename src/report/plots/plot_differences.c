@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What was tested: how far each setup is from the first one, with the interval that its verdict was
  * read off, and every hold. */
+#include "difference_title.h"
+
 #include "analysis/hold_use.h"
 #include "base/language.h"
 #include "base/text.h"
@@ -11,6 +13,7 @@
 #include "say/setup.h"
 
 #include <math.h>
+#include <string.h>
 
 #define SIDE 12.0
 #define TOP 56.0 /* title and key */
@@ -22,6 +25,8 @@
 #define LINE 13.0     /* of a label in two lines */
 /* over a bar of the narrow picture, in letters of 12: the name gets what the words leave */
 #define NARROW_WORDS 19
+#define WORDS_MOST                                                                                 \
+    27 /* '\u25bc lower 103 (\u22125\u2013111)' has room with any numbers that happen */
 #define CHARACTER_12 6.5
 #define CHARACTER_BOLD 6.9
 
@@ -31,6 +36,8 @@ struct layout {
     double row, bar;            /* a row's height; where its bar stands in it */
     double top;                 /* where the first panel begins */
     bool beside;                /* panels side by side */
+    int letters;                /* of a row's words */
+    bool ranges;                /* what is lower or higher has its range, on every row */
 };
 
 /* The setups that are drawn, by their index; the one compared against comes first. */
@@ -51,22 +58,18 @@ struct panel {
 static struct layout layout_of(enum picture_breadth breadth, int panels, int rows)
 {
     if (breadth == PICTURE_NARROW) {
-        return (struct layout){SVG_NARROW, 0, 0, 58, 40, TOP_NARROW, false};
+        return (struct layout){SVG_NARROW, 0, 0, 58, 40, TOP_NARROW, false, NARROW_WORDS, true};
     }
     double row = rows <= 6 ? 30 : rows <= 12 ? 25 : 21;
     double label = panels > 1 ? 148 : 200, words = panels > 1 ? 128 : 170;
-    return (struct layout){SVG_WIDTH, label, words, row, row / 2, TOP, true};
-}
-
-static bool tested(const struct comparison *comparison, int setup)
-{
-    return setup < comparison->setup_count && comparison->setup[setup].holds > 0;
+    return (struct layout){
+        SVG_WIDTH, label, words, row, row / 2, TOP, true, (int)(words / CHARACTER), true};
 }
 
 /* It can be set against the first one. */
 static bool has_difference(const struct comparison *comparison, int setup)
 {
-    return tested(comparison, setup) && comparison->setup[setup].tied &&
+    return difference_tested(comparison, setup) && comparison->setup[setup].tied &&
            isfinite(comparison->difference[setup].difference);
 }
 
@@ -83,7 +86,7 @@ static struct rows rows_of(const struct report_input *input, const int *channels
     int all = 0, passed = 0;
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         for (int i = 0; i < panels; i++) {
-            there[setup] |= tested(&analysis->free_heights[channels[i]], setup);
+            there[setup] |= difference_tested(&analysis->free_heights[channels[i]], setup);
         }
         all += there[setup] ? 1 : 0;
         drawn[setup] = there[setup] &&
@@ -216,9 +219,53 @@ static void draw_interval(FILE *stream, const struct panel *panel, int setup, bo
                       : "fill=\"#000000\" stroke=\"#ffffff\" stroke-width=\"1\"");
 }
 
-/* What is said beside a bar, in so many letters. */
+static bool is_lower_or_higher(const struct setup_difference *difference)
+{
+    return difference->verdict == VERDICT_LOWER || difference->verdict == VERDICT_HIGHER;
+}
+
+/* The words of every row with a range have it in so many letters. */
+static bool ranges_fit(const struct report_input *input, const struct rows *rows,
+                       const int *channels, int panels, int letters)
+{
+    char words[SAY_SIZE];
+    for (int i = 0; i < panels * rows->count; i++) {
+        const struct comparison *comparison =
+            &input->analysis->free_heights[channels[i / rows->count]];
+        const int setup = rows->setup[i % rows->count];
+        const struct setup_difference *difference = &comparison->difference[setup];
+        if (setup == comparison->baseline || !difference_tested(comparison, setup) ||
+            setup_sight_failed(input->record, setup) || !difference->has_interval ||
+            !is_lower_or_higher(difference)) {
+            continue;
+        }
+        say_difference_within(words, sizeof words, difference, letters);
+        if (strchr(words, '(') == NULL) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Room for the ranges of all rows, or none of them is told: one row with its range beside another
+ * without looks as if the other were sure. */
+static void make_room(struct layout *layout, const struct report_input *input,
+                      const struct rows *rows, const int *channels, int panels)
+{
+    int letters = layout->letters;
+    while (letters <= WORDS_MOST && !ranges_fit(input, rows, channels, panels, letters)) {
+        letters++;
+    }
+    layout->ranges = letters <= WORDS_MOST;
+    if (layout->ranges && letters > layout->letters) {
+        layout->letters = letters;
+        layout->words = layout->beside ? fmax(layout->words, CHARACTER * letters + 8) : 0;
+    }
+}
+
+/* What is said beside a bar. */
 static void row_words(const struct report_input *input, const struct panel *panel, int setup,
-                      int letters, char *text, size_t size)
+                      const struct layout *layout, char *text, size_t size)
 {
     const struct comparison *comparison = panel->comparison;
     char words[SAY_SIZE];
@@ -226,14 +273,16 @@ static void row_words(const struct report_input *input, const struct panel *pane
         text_copy(words, sizeof words, say_failed(SAY_FAILED_PICTURE)); /* whatever the numbers */
     } else if (setup == comparison->baseline) {
         text_copy(words, sizeof words, T_("compared with"));
-    } else if (!tested(comparison, setup)) {
+    } else if (!difference_tested(comparison, setup)) {
         text_copy(words, sizeof words, T_("not measured"));
     } else if (panel->for_rider && comparison->difference[setup].verdict == VERDICT_CANNOT_TELL) {
         snprintf(words, sizeof words, "? %s", T_("cannot tell yet"));
     } else {
-        say_difference_within(words, sizeof words, &comparison->difference[setup], letters);
+        const struct setup_difference *difference = &comparison->difference[setup];
+        bool briefest = is_lower_or_higher(difference) && !layout->ranges;
+        say_difference_within(words, sizeof words, difference, briefest ? 0 : layout->letters);
     }
-    text_fit(text, size, words, letters, false);
+    text_fit(text, size, words, layout->letters, false);
 }
 
 static void row_label(const struct report_input *input, int setup, int letters, char *text,
@@ -261,68 +310,16 @@ static void draw_row(FILE *stream, const struct report_input *input, const struc
         draw_interval(stream, panel, setup, chosen, y);
     }
     if (layout->label > 0) {
-        row_words(input, panel, setup, (int)(layout->words / CHARACTER), words, sizeof words);
+        row_words(input, panel, setup, layout, words, sizeof words);
         svg_text(stream, panel->to + 8, y + 4, type, words);
         return;
     }
-    row_words(input, panel, setup, NARROW_WORDS, words, sizeof words);
+    row_words(input, panel, setup, layout, words, sizeof words);
     double room = layout->width - 3 * SIDE - CHARACTER_12 * text_width(words);
     row_label(input, setup, (int)(room / CHARACTER_BOLD), label, sizeof label);
     svg_text(stream, SIDE, top + 14, (struct svg_type){12, SVG_START, true, NULL}, label);
     svg_text(stream, layout->width - SIDE, top + 14, (struct svg_type){12, SVG_END, false, NULL},
              words);
-}
-
-/* Where no list of setups fits: 'head: 2 of 5 lower', 'head: of 15, 7 lower, 7 higher'. */
-static void counted_title(const char *name, const int count[2], int of, char *text, size_t size)
-{
-    if (count[0] > 0 && count[1] > 0) {
-        snprintf(text, size, T_("%s: of %d, %d lower, %d higher"), name, of, count[0], count[1]);
-    } else if (count[0] > 0) {
-        snprintf(text, size, T_("%s: %d of %d lower"), name, count[0], of);
-    } else {
-        snprintf(text, size, T_("%s: %d of %d higher"), name, count[1], of);
-    }
-}
-
-/* 'head: lower on setups 2 and 4', 'head: none differs for certain'. A failed one is none of them,
- * whatever its numbers. */
-static void panel_title(const struct report_input *input, const struct panel *panel, int letters,
-                        char *text, size_t size)
-{
-    const char *name = say_sensor(input->analysis->channel_name[panel->channel]);
-    int list[2][SETUPS_MAX], count[2] = {0, 0}, of = 0;
-    char lists[2][SAY_SIZE], lower[2 * SAY_SIZE], higher[2 * SAY_SIZE];
-    for (int setup = 0; setup < input->record->setup_count; setup++) {
-        enum verdict verdict = panel->comparison->difference[setup].verdict;
-        if (setup == panel->comparison->baseline || setup_sight_failed(input->record, setup)) {
-            continue;
-        }
-        of += tested(panel->comparison, setup) ? 1 : 0;
-        if (verdict == VERDICT_LOWER || verdict == VERDICT_HIGHER) {
-            int way = verdict == VERDICT_HIGHER;
-            list[way][count[way]++] = input->record->setup[setup].number;
-        }
-    }
-    for (int way = 0; way < 2; way++) {
-        say_numbers(lists[way], sizeof lists[way], list[way], count[way]);
-    }
-    snprintf(lower, sizeof lower, P_("lower on setup %s", "lower on setups %s", count[0]),
-             lists[0]);
-    snprintf(higher, sizeof higher, P_("higher on setup %s", "higher on setups %s", count[1]),
-             lists[1]);
-    size_t used = 0;
-    text_copy(text, size, "");
-    if (count[0] + count[1] == 0) {
-        snprintf(text, size, T_("%s: none differs for certain"), name);
-    } else if (count[0] > 0 && count[1] > 0) {
-        text_append(text, size, &used, "%s: %s, %s", name, lower, higher);
-    } else {
-        text_append(text, size, &used, "%s: %s", name, count[0] > 0 ? lower : higher);
-    }
-    if (text_width(text) > letters && count[0] + count[1] > 0) {
-        counted_title(name, count, of, text, size);
-    }
 }
 
 static void draw_panel(FILE *stream, const struct report_input *input, const struct panel *panel,
@@ -331,7 +328,7 @@ static void draw_panel(FILE *stream, const struct report_input *input, const str
     char title[SAY_SIZE], fitted[SAY_SIZE];
     double room = layout->beside ? panel->to - panel->from + layout->words : layout->width - SIDE;
     int letters = (int)(room / (CHARACTER + 0.9));
-    panel_title(input, panel, letters, title, sizeof title);
+    difference_title(input, panel->channel, letters, title, sizeof title);
     text_fit(fitted, sizeof fitted, title, letters, false);
     svg_text(stream, layout->beside ? panel->from : SIDE, panel->y + 14,
              (struct svg_type){12, SVG_START, true, NULL}, fitted);
@@ -430,12 +427,13 @@ bool plot_differences(FILE *stream, const struct report_input *input, const int 
                       int panels, int most, int part, enum picture_breadth breadth, bool alone)
 {
     const struct rows rows = rows_of(input, channels, panels, most, part);
-    const struct layout layout = layout_of(breadth, panels, rows.count);
+    struct layout layout = layout_of(breadth, panels, rows.count);
     const struct comparison *first = &input->analysis->free_heights[channels[0]];
     char title[SAY_SIZE];
     if (rows.count < 2 || rows.setup[0] != first->baseline) {
         return false;
     }
+    make_room(&layout, input, &rows, channels, panels);
     double height = picture_height(&layout, panels, rows.count);
     double each = (layout.width - 2 * SIDE - layout.label - GAP * (panels - 1)) / panels;
     title_words(input, title, sizeof title);

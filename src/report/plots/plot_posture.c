@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The rider on the bike, as found and as chosen, to scale. What is measured is drawn dark; frame,
  * wheels and body are there to find one's way. */
+#include "name_place.h"
 #include "posture.h"
 
 #include "base/angle.h"
@@ -24,13 +25,13 @@
 #define LABEL_ROW 17.0
 #define LETTER 12.0
 #define BREADTH (0.64 * LETTER) /* of one, bold */
+#define NAME_BREADTH (0.58 * LETTER)
 
 /* Where the drawing stands on the page. */
 struct view {
     double per; /* units a millimetre */
-    double x, y;
+    double x, y, width, height;
     double labels; /* where words begin */
-    double width, height;
 };
 
 static double across(const struct view *view, double x_mm)
@@ -178,15 +179,9 @@ static void draw_bike_found(FILE *stream, const struct view *view, const struct 
     }
 }
 
-static void draw_marks(FILE *stream, const struct report_input *input, const struct view *view,
-                       const struct posture *posture)
+static void draw_marks(FILE *stream, const struct view *view, const struct posture *posture)
 {
     for (int i = 0; i < posture->marks; i++) {
-        struct point at =
-            posture->mark[i].has_chosen ? posture->mark[i].chosen : posture->mark[i].found;
-        svg_text(stream, across(view, at.x_mm) - 9, down(view, at.y_mm) + 4,
-                 (struct svg_type){LETTER, SVG_END, false, NULL},
-                 say_sensor(input->analysis->channel_name[posture->mark[i].channel]));
         if (posture->mark[i].has_found) {
             svg_circle(stream, across(view, posture->mark[i].found.x_mm),
                        down(view, posture->mark[i].found.y_mm), 4,
@@ -248,37 +243,116 @@ static void arrow_head(FILE *stream, double x, double y, double to_x, double to_
     svg_path_end(stream);
 }
 
-/* Lines out from both places, an arrow between them, and a line on to the words. */
-static void draw_change(FILE *stream, const struct view *view, const struct label *label)
+/* Lines out from both places, an arrow between them at the third, and where it goes on from. */
+struct dimension {
+    struct {
+        double x0, y0, x1, y1;
+    } line[3];
+    double tip_x, tip_y, to_x, to_y, out_x, out_y;
+};
+
+static struct dimension dimension_of(const struct view *view, const struct posture_change *change)
 {
-    const struct posture_change *change = label->change;
     double x0 = across(view, change->from.x_mm), y0 = down(view, change->from.y_mm);
     double x1 = across(view, change->to.x_mm), y1 = down(view, change->to.y_mm);
+    if (fabs(y1 - y0) >= fabs(x1 - x0)) {
+        double x = fmax(x0, x1) + OUT;
+        return (struct dimension){
+            {{x0 + 5, y0, x + 3, y0}, {x1 + 5, y1, x + 3, y1}, {x, y0, x, y1}},
+            x,
+            y1,
+            0,
+            y1 > y0 ? -1 : 1,
+            x,
+            (y0 + y1) / 2};
+    }
+    double y = fmin(y0, y1) - OUT;
+    return (struct dimension){{{x0, y0 - 5, x0, y - 3}, {x1, y1 - 5, x1, y - 3}, {x0, y, x1, y}},
+                              x1,
+                              y,
+                              x1 > x0 ? -1 : 1,
+                              0,
+                              fmax(x0, x1),
+                              y};
+}
+
+/* And a line on to the words. */
+static void draw_change(FILE *stream, const struct view *view, const struct label *label)
+{
+    const struct dimension dimension = dimension_of(view, label->change);
     int letters = text_width(label->line[0]); /* what is long begins before the others */
     double words = fmin(view->labels, view->width - letters * BREADTH);
-    double end = words - 4, knee = end - 12;
-    if (fabs(y1 - y0) >= fabs(x1 - x0)) {
-        double x = fmax(x0, x1) + OUT, way = y1 > y0 ? 1 : -1;
-        svg_line(stream, x0 + 5, y0, x + 3, y0, DIMENSION);
-        svg_line(stream, x1 + 5, y1, x + 3, y1, DIMENSION);
-        svg_line(stream, x, y0, x, y1, DIMENSION);
-        arrow_head(stream, x, y1, 0, -way);
-        x0 = x;
-        y0 = (y0 + y1) / 2;
-    } else {
-        double y = fmin(y0, y1) - OUT, way = x1 > x0 ? 1 : -1;
-        svg_line(stream, x0, y0 - 5, x0, y - 3, DIMENSION);
-        svg_line(stream, x1, y1 - 5, x1, y - 3, DIMENSION);
-        svg_line(stream, x0, y, x1, y, DIMENSION);
-        arrow_head(stream, x1, y, -way, 0);
-        x0 = fmax(x0, x1);
-        y0 = y;
+    double end = words - 4, knee = fmax(end - 12, dimension.out_x);
+    for (int i = 0; i < 3; i++) {
+        svg_line(stream, dimension.line[i].x0, dimension.line[i].y0, dimension.line[i].x1,
+                 dimension.line[i].y1, DIMENSION);
     }
-    svg_line(stream, x0, y0, fmax(knee, x0), y0, DIMENSION " stroke-opacity=\"0.45\"");
-    svg_line(stream, fmax(knee, x0), y0, end, label->y, DIMENSION " stroke-opacity=\"0.45\"");
+    arrow_head(stream, dimension.tip_x, dimension.tip_y, dimension.to_x, dimension.to_y);
+    svg_line(stream, dimension.out_x, dimension.out_y, knee, dimension.out_y,
+             DIMENSION " stroke-opacity=\"0.45\"");
+    svg_line(stream, knee, dimension.out_y, end, label->y, DIMENSION " stroke-opacity=\"0.45\"");
     for (int i = 0; i < label->lines; i++) {
         svg_text(stream, words, label->y + 4 + LABEL_ROW * i,
                  (struct svg_type){LETTER, SVG_START, true, "#004f7c"}, label->line[i]);
+    }
+}
+
+/* ---- the marks' names ---- */
+
+#define BOXES_MAX (2 * CHANNELS_MAX + 4 * POSTURE_CHANGES_MAX)
+
+static void add_box(struct name_box *boxes, int *count, double x0, double y0, double x1, double y1,
+                    double wide)
+{
+    boxes[(*count)++] = (struct name_box){fmin(x0, x1) - wide, fmin(y0, y1) - wide,
+                                          fmax(x0, x1) + wide, fmax(y0, y1) + wide};
+}
+
+/* Marks, and arrows with the lines to their words: what no name is to lie under. */
+static int drawn_boxes(const struct view *view, const struct posture *posture, bool arrows,
+                       struct name_box *boxes)
+{
+    int count = 0;
+    for (int i = 0; i < posture->marks; i++) {
+        const struct point at[2] = {posture->mark[i].found, posture->mark[i].chosen};
+        const bool has[2] = {posture->mark[i].has_found, posture->mark[i].has_chosen};
+        for (int k = 0; k < 2; k++) {
+            double x = across(view, at[k].x_mm), y = down(view, at[k].y_mm);
+            if (has[k]) {
+                add_box(boxes, &count, x, y, x, y, 5);
+            }
+        }
+    }
+    for (int i = 0; arrows && i < posture->changes; i++) {
+        const struct dimension dimension = dimension_of(view, &posture->change[i]);
+        for (int l = 0; l < 3; l++) {
+            add_box(boxes, &count, dimension.line[l].x0, dimension.line[l].y0, dimension.line[l].x1,
+                    dimension.line[l].y1, 2.5);
+        }
+        add_box(boxes, &count, dimension.out_x, dimension.out_y, view->labels, dimension.out_y, 1);
+    }
+    return count;
+}
+
+/* Over all that is drawn, on a ground on which what lies under them is pale. */
+static void draw_names(FILE *stream, const struct report_input *input, const struct view *view,
+                       const struct posture *posture, bool arrows)
+{
+    struct name_box boxes[BOXES_MAX + CHANNELS_MAX];
+    int count = drawn_boxes(view, posture, arrows, boxes);
+    for (int i = 0; i < posture->marks; i++) {
+        const bool has_chosen = posture->mark[i].has_chosen;
+        struct point at = has_chosen ? posture->mark[i].chosen : posture->mark[i].found;
+        struct point from = posture->mark[i].has_found ? posture->mark[i].found : at;
+        double x = across(view, at.x_mm), far_x = fmin(x, across(view, from.x_mm));
+        const char *words = say_sensor(input->analysis->channel_name[posture->mark[i].channel]);
+        struct name_box box = name_place(x, far_x, down(view, at.y_mm),
+                                         text_width(words) * NAME_BREADTH, LETTER, boxes, count);
+        boxes[count++] = box;
+        svg_rectangle(stream, box.left, box.top, box.right - box.left, box.bottom - box.top,
+                      "fill=\"#ffffff\" fill-opacity=\"0.8\" rx=\"2\"");
+        svg_text(stream, box.right, name_baseline(&box, LETTER),
+                 (struct svg_type){LETTER, SVG_END, false, NULL}, words);
     }
 }
 
@@ -406,7 +480,7 @@ bool plot_posture(FILE *stream, const struct report_input *input, int chosen,
             draw_body_found(stream, &view, &found);
         }
     }
-    draw_marks(stream, input, &view, &posture);
+    draw_marks(stream, &view, &posture);
     if (breadth == PICTURE_BROAD) {
         struct label labels[POSTURE_CHANGES_MAX];
         place_labels(labels, &posture, &view);
@@ -416,6 +490,7 @@ bool plot_posture(FILE *stream, const struct report_input *input, int chosen,
     } else {
         draw_words_below(stream, &view, &posture);
     }
+    draw_names(stream, input, &view, &posture, breadth == PICTURE_BROAD);
     draw_key(stream, &view, &posture);
     draw_undrawn(stream, &view, &posture);
     svg_end(stream);
