@@ -300,15 +300,11 @@ static void tie_words(struct paper *paper, const struct report_input *input)
                setups, sensors, apart);
 }
 
-bool sheet_attention(struct paper *paper, const struct report_input *input, struct problem *problem)
+/* Of the setup chosen. */
+static void chosen_words(struct paper *paper, const struct report_input *input, int chosen)
 {
     struct setup_digest digest;
-    int chosen = digest_chosen(input);
     char text[SAY_SIZE], passed[LIST_SIZE];
-    (void)problem;
-    if (chosen < 0) {
-        return true;
-    }
     digest_setup(input, chosen, &digest);
     digest_limits_passed(input, chosen, passed, sizeof passed);
     if (passed[0] != '\0') {
@@ -326,7 +322,16 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
         digest.value[RATING_SEES_AHEAD] >= (double)SEES_STRAINED) {
         paper_lead(paper, "%s", T_(say_strained));
     }
-    far_level_words(paper, input);
+}
+
+bool sheet_attention(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    int chosen = digest_chosen(input);
+    (void)problem;
+    if (chosen >= 0) {
+        chosen_words(paper, input, chosen);
+    }
+    far_level_words(paper, input); /* all setups' heights are on the sheet */
     tie_words(paper, input);
     return true;
 }
