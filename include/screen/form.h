@@ -50,6 +50,7 @@ struct form_field {
 /* What was typed and not yet taken, by form; in one of each channel by channel. */
 struct form_draft {
     bool has;
+    int about; /* as the form's */
     int count;
     char value[FORM_FIELDS_MAX][FORM_VALUE_SIZE];
     bool typed[FORM_FIELDS_MAX];
@@ -63,6 +64,7 @@ struct form {
     enum form_kind kind;
     struct form_draft *draft; /* where it is kept when it is left: one, or one of each channel */
     int of;                   /* the channel that it is about; -1: it is of none */
+    int about;                /* the setup, or build, on the bike, where it is about that one */
     const char *title, *explanation;
     int count, focus, first_row;
     struct form_field field[FORM_FIELDS_MAX];

@@ -48,6 +48,8 @@ struct form_kind_row {
     void (*fill_channel)(struct form *form, const struct channel_record *channel);
     /* after a field has changed: what follows from it */
     void (*follow)(struct form *form, const struct view *view, int field);
+    /* what is on the bike, where it is about that: what was typed of another is not offered */
+    int (*about)(const struct snapshot *snapshot);
     const char *command; /* its line: all that is given; refused where nothing is */
     const char *refusal;
     bool (*lines)(struct form *form, const struct view *view); /* instead: makes them, or refuses */

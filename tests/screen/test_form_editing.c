@@ -54,6 +54,39 @@ START_TEST(escape_keeps_what_was_typed)
 }
 END_TEST
 
+/* What was typed of one setup is not offered of another, and is there again with its setup. */
+START_TEST(what_was_typed_stays_with_its_setup)
+{
+    static const struct {
+        const char *open, *typed, *shown;
+    } forms[] = {
+        {"5", DOWN DOWN "lower", "lower"},
+        {"r", "7", "effort 7"},
+        {"p", DOWN DOWN "412", "412"},
+        {"m", "631", "631"},
+    };
+    for (size_t f = 0; f < sizeof forms / sizeof forms[0]; f++) {
+        struct stage *stage = open_form(MADE_LIVE, forms[f].open);
+        if (stage == NULL) {
+            return;
+        }
+        ck_assert(stage_keys(stage, forms[f].typed));
+        assert_shows(stage, forms[f].shown);
+        ck_assert(stage_keys(stage, ESC));
+        for (int build = 1; build <= 2; build++) { /* the earlier setup, and this one again */
+            made_snapshot(stage_lock(stage))->build = build;
+            stage_unlock(stage);
+            ck_assert(stage_drawn(stage));
+            ck_assert(stage_keys(stage, forms[f].open));
+            ck_assert_msg(terminal_shows(stage_terminal(stage), forms[f].shown) == (build == 2),
+                          "%s on build %d", forms[f].open, build);
+            ck_assert(stage_keys(stage, ESC));
+        }
+        stage_close(stage);
+    }
+}
+END_TEST
+
 START_TEST(a_crash_of_the_view_under_a_form_is_none)
 {
     /* the view goes on while a form is open, a channel goes away: nothing breaks */
@@ -132,6 +165,7 @@ int main(void)
     tcase_set_timeout(tcase, 120);
     tcase_add_test(tcase, the_cursor_is_where_it_was_left);
     tcase_add_test(tcase, escape_keeps_what_was_typed);
+    tcase_add_test(tcase, what_was_typed_stays_with_its_setup);
     tcase_add_test(tcase, a_crash_of_the_view_under_a_form_is_none);
     tcase_add_test(tcase, editing);
     tcase_add_test(tcase, long_text_scrolls_and_is_refused_past_what_is_kept);

@@ -111,11 +111,18 @@ void form_drop_draft(struct form *form)
 void form_keep_draft(const struct form *form)
 {
     struct form_draft *draft = own_draft(form);
-    draft->has = false;
+    bool has = false;
+    for (int i = 0; i < form->count; i++) {
+        has = has || form_field_changed(&form->field[i]);
+    }
+    if (!has && draft->has && draft->about != form->about) {
+        return; /* it waits for what it is about */
+    }
+    draft->has = has;
+    draft->about = form->about;
     draft->count = form->count;
     for (int i = 0; i < form->count; i++) {
         draft->typed[i] = form_field_changed(&form->field[i]);
-        draft->has = draft->has || draft->typed[i];
         memcpy(draft->value[i], form->field[i].value, sizeof draft->value[i]);
     }
     draft->fresh = form->fresh;

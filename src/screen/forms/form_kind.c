@@ -167,7 +167,7 @@ static void add_rows(struct form *form, const struct form_kind_row *kind, const 
 /* What was typed the last time and not taken. */
 static void take_draft(struct form *form, const struct view *view, const struct form_draft *draft)
 {
-    if (!draft->has || draft->count != form->count) {
+    if (!draft->has || draft->count != form->count || draft->about != form->about) {
         return;
     }
     for (int i = 0; i < form->count; i++) {
@@ -235,6 +235,7 @@ static void begin(struct form *form, enum form_kind kind, const struct view *vie
     form->title = form_kinds[kind]->title;
     form->explanation = form_kinds[kind]->explanation;
     form->of_bike = form_kinds[kind]->of_bike;
+    form->about = form_kinds[kind]->about != NULL ? form_kinds[kind]->about(view->snapshot) : 0;
     add_rows(form, form_kinds[kind], view);
     if (form_kinds[kind]->fill != NULL) {
         form_kinds[kind]->fill(form, view);

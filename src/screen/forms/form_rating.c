@@ -28,6 +28,7 @@ const struct form_kind_row form_rating = {
     .explanation = "0 nothing at all to 10 unbearable; empty = not asked",
     FORM_ROWS(rating_rows),
     .fill = fill_rating,
+    .about = snapshot_setup_number,
     .command = "rating",
     .refusal = "nothing was asked yet: type at least one, or Esc",
 };

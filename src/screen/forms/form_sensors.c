@@ -154,6 +154,11 @@ const struct form_kind_row form_sensors = {
         FIELD_WHOLE, "build", "its build", FORM_TYPED(TYPED_SETUP)                                 \
     }
 
+static int build_on_bike(const struct snapshot *snapshot)
+{
+    return snapshot->build;
+}
+
 static void fill_build(struct form *form, const struct view *view)
 {
     int number = snapshot_setup_number(view->snapshot);
@@ -217,6 +222,7 @@ const struct form_kind_row form_plate = {
     .title = "A PLATE OVER THE SENSORS",
     .explanation = "hold it still; Enter reads it. Or type ranges that were read before",
     FORM_ROWS(plate_rows),
+    .about = build_on_bike,
     .fill = fill_plate,
     .lines = plate_lines,
 };
@@ -263,6 +269,7 @@ const struct form_kind_row form_moved = {
     .title = "DID A SENSOR MOVE WHEN THIS WAS BUILT?",
     .explanation = "knocked, turned, or with a part that it rides on",
     FORM_ROWS(moved_rows),
+    .about = build_on_bike,
     .fill = fill_moved,
     .lines = moved_lines,
 };
@@ -304,6 +311,7 @@ const struct form_kind_row form_slipped = {
     .title = "SENSOR OR RIDER?",
     .explanation = "yes: a clamp was knocked or turned; no: the rider sat so, the sensor is firm",
     FORM_ROWS(slipped_rows),
+    .about = build_on_bike,
     .fill = fill_slipped,
     .lines = slipped_lines,
     .draw_below = draw_slip,
@@ -327,6 +335,7 @@ const struct form_kind_row form_tape = {
     .title = "A SENSOR'S HEIGHT BY TAPE",
     .explanation = "from the bottom bracket's centre up to the sensor's face",
     FORM_ROWS(tape_rows),
+    .about = build_on_bike,
     .fill = fill_build,
     .lines = tape_lines,
 };

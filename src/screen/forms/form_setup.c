@@ -295,6 +295,7 @@ const struct form_kind_row form_correct = {
     .title = "A TYPING SLIP IN A SETUP",
     .explanation = "so it was all along; no new build. 'its number is' 0: the setup goes away",
     FORM_ROWS(correct_rows),
+    .about = snapshot_setup_number,
     .of_bike = true,
     .fill = fill_correct,
     .follow = follow_correct,
