@@ -65,6 +65,11 @@ static bool say_build(char *text, size_t size, const struct session_record *reco
                       const struct build_record *now, const struct build_record *to)
 {
     int number = record->setup[now->setup].number;
+    if (now->setup != to->setup) {
+        snprintf(text, size, "setup %d, build %d is setup %d, build %d", number, now->ordinal,
+                 record->setup[to->setup].number, to->ordinal);
+        return true;
+    }
     if (now->moved != to->moved) {
         snprintf(text, size, "whether a sensor moved at setup %d, build %d: %s to %s", number,
                  now->ordinal, answer_of(now->moved), answer_of(to->moved));

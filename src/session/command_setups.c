@@ -4,17 +4,19 @@
 
 #include "base/text.h"
 #include "heights.h"
+#include "hour.h"
 #include "machine_effects.h"
 #include "parts_from.h"
 #include "removal.h"
 
+#include "analysis/slip.h"
 #include "say/say.h"
 #include "say/setup.h"
 
 #include <stdio.h>
 
 /* Setups put in order: one that nobody wanted goes away, two that are one become one, a number is
- * put right. */
+ * put right, a build is another setup's. */
 
 /* The index of the setup of this number behind the command; -1 with a problem. */
 static int setup_named(const struct session *session, const struct words *words, int word,
@@ -144,7 +146,8 @@ bool command_same(struct session *session, const struct words *words, struct pro
     if (!bike_values_equal(&record->setup[from].bike, &record->setup[to].bike)) {
         char apart[SAY_SIZE];
         say_other_parts(apart, sizeof apart, &record->setup[to], &record->setup[from].bike, number);
-        return problem_set(problem, "same: %s: 'correct' a slip first", apart);
+        return problem_set(
+            problem, "same: %s: 'correct' a slip first; 'belongs' gives one build alone", apart);
     }
     join_builds(session, from, to);
     for (int r = 0; r < record->rating_count; r++) {
@@ -194,5 +197,106 @@ bool command_renumber(struct session *session, const struct words *words, struct
     follow_number(session, former, number);
     machine_ties_changed(session);
     machine_say(session, "setup %d is number %d from here on", former, number);
+    return true;
+}
+
+/* The builds of a setup counted anew, in their order. */
+static void count_builds(struct session *session, int setup)
+{
+    struct session_record *record = &session->record;
+    int ordinal = 0;
+    for (int b = 0; b < record->build_count; b++) {
+        struct build_record *build = &record->build[b];
+        if (build->setup == setup && build->ordinal != ++ordinal) {
+            build->ordinal = ordinal;
+            machine_emit(session, EFFECT_BUILD, b);
+        }
+    }
+}
+
+/* The build is that setup's. Whether a sensor slipped was said of each build against its setup's
+ * build before: where that is another one now, it is not known. */
+static void give_build(struct session *session, int build, int to)
+{
+    struct session_record *record = &session->record;
+    int from = record->build[build].setup, before[BUILDS_MAX] = {0};
+    for (int b = 0; b < record->build_count; b++) {
+        before[b] = slip_build_before(record, b);
+    }
+    record->build[build].setup = to;
+    machine_emit(session, EFFECT_BUILD, build);
+    for (int b = 0; b < record->build_count; b++) {
+        if (record->build[b].slipped != 0 && slip_build_before(record, b) != before[b]) {
+            record->build[b].slipped = 0;
+            machine_emit(session, EFFECT_BUILD, b);
+        }
+    }
+    count_builds(session, from);
+    count_builds(session, to);
+}
+
+/* What was said of the setup while the build was on the bike was said of the other one; how many
+ * ratings. */
+static int give_ratings(struct session *session, int build, int from)
+{
+    struct session_record *record = &session->record;
+    bool last = build + 1 == record->build_count;
+    int64_t first = record->build[build].first_sample,
+            end = last ? INT64_MAX : record->build[build + 1].first_sample;
+    int count = 0;
+    for (int r = 0; r < record->rating_count; r++) {
+        struct rating_record *rating = &record->rating[r];
+        if (rating->setup == from && rating->sample >= first && rating->sample < end) {
+            rating->setup = record->build[build].setup;
+            machine_emit(session, EFFECT_RATING, r);
+            count++;
+        }
+    }
+    return count;
+}
+
+/* What the fitter sees of it: 'setup 1, build 2 was setup 2, build 2: 3 holds, 1 rating'. */
+static void say_given(struct session *session, const char *was, int build, int ratings)
+{
+    const struct session_record *record = &session->record;
+    const struct build_record *now = &record->build[build];
+    int holds = 0;
+    char told[160];
+    for (int h = 0; h < record->hold_count; h++) {
+        holds += record->hold[h].build == build ? 1 : 0;
+    }
+    snprintf(told, sizeof told, "%s was setup %d (its build %d, with %d hold%s and %d rating%s)",
+             was, record->setup[now->setup].number, now->ordinal, holds, holds == 1 ? "" : "s",
+             ratings, ratings == 1 ? "" : "s");
+    journal_say(session, EVENT_ANSWER, "put right", told);
+    machine_say(session, "%s; everything was worked out anew", told);
+}
+
+/* belongs 2 setup=1 build=2: that build was setup 2 */
+bool command_belongs(struct session *session, const struct words *words, struct problem *problem)
+{
+    static const char *const keys[] = {"setup", "build", NULL};
+    const struct session_record *record = &session->record;
+    int to = setup_named(session, words, 1, problem);
+    if (to < 0 || !machine_only_keys(words, keys, problem) || !at_rest(session, words, problem)) {
+        return false;
+    }
+    int build = machine_build_named(session, words, problem);
+    if (build < 0) {
+        return false;
+    }
+    int from = record->build[build].setup;
+    char was[64];
+    snprintf(was, sizeof was, "setup %d, build %d", record->setup[from].number,
+             record->build[build].ordinal);
+    if (from == to) {
+        return problem_set(problem, "belongs: %s is of that setup; say the one it was", was);
+    }
+    journal_keep_words(session, EFFECT_BUILD, build);
+    give_build(session, build, to);
+    int ratings = give_ratings(session, build, from);
+    machine_ties_changed(session);
+    hour_plan(session);
+    say_given(session, was, build, ratings);
     return true;
 }

@@ -15,7 +15,7 @@
 /* What ties heights together: plate and tape readings, now or later. */
 
 /* The build a reading belongs to: setup=N build=K, else the current one. -1 with a problem. */
-static int build_named(struct session *session, const struct words *words, struct problem *problem)
+int machine_build_named(struct session *session, const struct words *words, struct problem *problem)
 {
     const struct session_record *record = &session->record;
     const char *setup_text = words_value(words, "setup");
@@ -249,7 +249,7 @@ bool command_plate(struct session *session, const struct words *words, struct pr
     struct tie_read read = {TIE_READING_PLATE, REST_PLATE, NAN};
     double values[CHANNELS_MAX], length_s = PLATE_S;
     int count = 0;
-    int build = build_named(session, words, problem);
+    int build = machine_build_named(session, words, problem);
     if (build < 0 || !typed_read(words, TYPED_PLATE_HEIGHT, &read.plate_height_mm, problem) ||
         (!machine_sure(session, words) &&
          !check_plate_height(session, build, read.plate_height_mm, problem)) ||
@@ -302,7 +302,7 @@ bool command_tape(struct session *session, const struct words *words, struct pro
 {
     double values[CHANNELS_MAX];
     int count = 0;
-    int build = build_named(session, words, problem);
+    int build = machine_build_named(session, words, problem);
     if (build < 0 || !read_channel_values(session, words, TYPED_TAPE, values, &count, problem)) {
         return false;
     }
@@ -333,8 +333,9 @@ bool command_moved(struct session *session, const struct words *words, struct pr
 {
     enum answer moved = 0;
     const char *text = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
-    int build =
-        machine_read_moved(text, &moved, problem) ? build_named(session, words, problem) : -1;
+    int build = machine_read_moved(text, &moved, problem)
+                    ? machine_build_named(session, words, problem)
+                    : -1;
     if (build < 0) {
         return false;
     }
@@ -358,7 +359,7 @@ static int slipped_build(struct session *session, const struct words *words,
                          struct problem *problem)
 {
     if (words_value(words, "setup") != NULL || words_value(words, "build") != NULL) {
-        return build_named(session, words, problem);
+        return machine_build_named(session, words, problem);
     }
     int channel = slip_unanswered(&session->record, session->analysis);
     if (channel >= 0) {

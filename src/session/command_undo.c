@@ -180,6 +180,17 @@ static const struct act_image *main_image(const struct act *act)
     return main;
 }
 
+/* Records have other places since: what points at them in an image says nothing now. */
+static bool has_removed(const struct act *act)
+{
+    for (int i = 0; i < act->image_count; i++) {
+        if (act->image[i].of == IMAGE_REMOVED) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* The setups beside this one that the act changed, where what was put right went on to them. */
 static void describe_followed(const struct session *session, const struct act *act,
                               const struct act_image *main, char *text, size_t size)
@@ -191,9 +202,6 @@ static void describe_followed(const struct session *session, const struct act *a
     }
     for (int i = 0; i < act->image_count; i++) {
         const struct act_image *image = &act->image[i];
-        if (image->of == IMAGE_REMOVED) {
-            return;
-        }
         if (image != main && image->of == IMAGE_RECORD && image->kind == EFFECT_SETUP) {
             followed[image->index] = true;
         }
@@ -207,8 +215,9 @@ static void describe(const struct session *session, const struct act *act, char 
     const struct act_image *image = main_image(act);
     if (image != NULL && image->made) {
         say_back_made(text, size, &session->record, session->analysis, image->kind, image->index);
-    } else if (image != NULL && say_back_changed(text, size, &session->record, image->kind,
-                                                 image->index, image->bytes)) {
+    } else if (image != NULL && !has_removed(act) &&
+               say_back_changed(text, size, &session->record, image->kind, image->index,
+                                image->bytes)) {
         describe_followed(session, act, image, text, size);
     } else {
         snprintf(text, size, "'%s'", act->line);

@@ -27,10 +27,11 @@ command_handler command_reject, command_restore, command_rating, command_note, c
     command_baseline, command_choose, command_slope, command_minutes, command_resume,
     command_end; /* command_note.c */
 
-command_handler command_remove, command_same, command_renumber; /* command_setups.c */
-command_handler command_mass, command_course, command_air;      /* command_day.c */
-command_handler command_ridden, command_leg, command_pieces;    /* command_drag.c */
-command_handler command_undo, command_redo;                     /* command_undo.c */
+command_handler command_remove, command_same, command_renumber,
+    command_belongs;                                         /* command_setups.c */
+command_handler command_mass, command_course, command_air;   /* command_day.c */
+command_handler command_ridden, command_leg, command_pieces; /* command_drag.c */
+command_handler command_undo, command_redo;                  /* command_undo.c */
 
 /* ---- command_texts.c ---- */
 /* False where a text is longer than its record keeps, with how long it may be. */
@@ -57,6 +58,9 @@ bool machine_matters_drag(struct session *session, const struct words *words,
                           struct problem *problem);
 
 /* ---- command_tie.c ---- */
+/* The build that setup=N build=K name, the one on the bike where they don't; -1 with a problem. */
+int machine_build_named(struct session *session, const struct words *words,
+                        struct problem *problem);
 /* 'yes', 'no', or 'not_known', which takes an answer back; -1: none of them. */
 int machine_answer(const char *text);
 /* The answer behind moved= (NULL: it stays as it is); false, with the reason, where it is none. */

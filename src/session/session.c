@@ -71,6 +71,7 @@ static const struct {
     {"remove", command_remove, NULL},
     {"same", command_same, NULL},
     {"renumber", command_renumber, NULL},
+    {"belongs", command_belongs, NULL},
     {"redo", command_redo, "'undo' takes it back"},
     {"pass", command_pass, NULL},
     {"mass", command_mass, NULL},

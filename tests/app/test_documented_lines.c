@@ -34,6 +34,7 @@ static const struct {
     const char *begins; /* of the line as documented */
     const char *before, *refused;
 } rows[] = {
+    {"belongs", "setup 1\n", NULL},
     {"band suggested", "", "nothing is suggested yet"},
     {"check go", "", "nothing waits to be told"},
     {"end", NULL, NULL},

@@ -273,12 +273,15 @@ START_TEST(what_is_changed_after_holds_is_pointed_out)
         "session 2026-01-10T18:00:00Z seed=8\nbike \"b\" stack=545 reach=410 head_angle=73 "
         "spacers=20\n"
         "sensor head carrier=base_bar x=110 y=40\nsensor chest carrier=base_bar x=-60 y=35\n"
-        "matters head=8\nhold 30s free\nmatters head=5\ncorrect 1 spacers=15\ncompare\nend\n",
+        "matters head=8\nhold 30s free\nmatters head=5\ncorrect 1 spacers=15\n"
+        "known 2 \"lower\" spacers=0\nbelongs 2\ncompare\nend\n",
         STEADY_RIG, "s.db");
     ck_assert_msg(result.status == 0, "%s", result.errors);
     ck_assert_msg(strstr(result.output, "What matters was changed after hold 1") != NULL, "%s",
                   result.output);
     ck_assert_msg(strstr(result.output, "corrected after hold 1") != NULL, "%s", result.output);
+    ck_assert_msg(strstr(result.output, "given to another setup after hold 1") != NULL, "%s",
+                  result.output);
     ck_assert_msg(strstr(result.output, "head=8") == NULL, "%s", result.output);
     program_free(&result);
     program_folder_remove(folder);

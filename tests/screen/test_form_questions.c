@@ -36,7 +36,7 @@ static const struct {
     [FORM_NOTE] = {MADE_LIVE, "tired", 1},
     [FORM_REJECT] = {MADE_LIVE, NEXT "coughed", 1},
     [FORM_TARGET] = {MADE_LIVE, "700", 1},
-    [FORM_CORRECT] = {MADE_LIVE, NEXT "7" NEXT "lower", 2}, /* what is right, and its number */
+    [FORM_CORRECT] = {MADE_LIVE, NEXT "7" NEXT NEXT "lower", 2}, /* what is right, and its number */
     [FORM_SETTINGS] = {MADE_LIVE, "1" NEXT "1" NEXT "2", 2},
     [FORM_CHECK] = {MADE_LIVE, "", 1},
     [FORM_CHOOSE] = {MADE_LIVE, "1", 1},

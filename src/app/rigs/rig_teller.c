@@ -165,7 +165,7 @@ bool rig_teller_command(struct rig_teller *teller, const struct session *session
     if (text_equal(word, "undo") || text_equal(word, "redo")) {
         return tell_bike(record, link, problem) && tell_mounts(record, link, problem);
     }
-    if (text_equal(word, "bike") || text_equal(word, "correct")) {
+    if (text_equal(word, "bike") || text_equal(word, "correct") || text_equal(word, "belongs")) {
         return tell_bike(record, link, problem);
     }
     if (text_equal(word, "sensor") || text_equal(word, "rig")) {

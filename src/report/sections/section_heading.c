@@ -188,6 +188,7 @@ static void changed_after_holds(struct paper *paper, const struct report_input *
         {"matters ", "What matters was changed"},
         {"baseline ", "What is compared against was changed"},
         {"correct ", "A setup's values were corrected"},
+        {"belongs ", "A build was given to another setup"},
     };
     char text[2 * SAY_SIZE];
     for (size_t i = 0; i < input->command_count; i++) {

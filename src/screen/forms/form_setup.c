@@ -184,6 +184,7 @@ static const struct form_row correct_rows[] = {
     {FIELD_WHOLE, "number", "setup number", FORM_TYPED(TYPED_SETUP), .required = true,
      .bare = true},
     {FIELD_WHOLE, "renumber", "its number is", FORM_TYPED(TYPED_CHOSEN), .bare = true},
+    {FIELD_WHOLE, "belongs", "its last build: setup", FORM_TYPED(TYPED_SETUP), .bare = true},
     {FIELD_TEXT, "intent", "what for", .kept = INTENT_KEPT, .bare = true},
     {.each = FORM_BIKE_FRAME},
     {.each = FORM_BIKE_PARTS},
@@ -194,6 +195,7 @@ static void fill_correct(struct form *form, const struct view *view)
     const struct setup_record *current = snapshot_setup(view->snapshot);
     form_prefill_number(form_find(form, "number"), current != NULL ? current->number : 1.0);
     form_prefill_number(form_find(form, "renumber"), current != NULL ? current->number : 1.0);
+    form_prefill_number(form_find(form, "belongs"), current != NULL ? current->number : 1.0);
     form_prefill(form_find(form, "intent"), current != NULL ? current->intent : "");
     prefill_bike(form, current != NULL ? &current->bike : &view->snapshot->record.bike.frame);
 }
@@ -205,6 +207,7 @@ static void follow_correct(struct form *form, const struct view *view, int field
         prefill_bike(form, &setup->bike);
         form_prefill(form_find(form, "intent"), setup->intent);
         form_prefill_number(form_find(form, "renumber"), setup->number);
+        form_prefill_number(form_find(form, "belongs"), setup->number);
     }
 }
 
@@ -262,6 +265,32 @@ static bool renumber_is_sound(struct form *form, const struct view *view)
     return form_refuse(form, "renumber", sentence);
 }
 
+/* What was held last as this setup was another one. False with the problem where that can't be. */
+static bool belongs_line(struct form *form, const struct view *view, bool *given)
+{
+    const struct session_record *record = &view->snapshot->record;
+    const struct form_field *to = form_find(form, "belongs");
+    int number = (int)form_number(form_find(form, "number")), build = -1;
+    *given = form_given(to) && (int)form_number(to) != number;
+    if (!*given) {
+        return true;
+    }
+    for (int b = 0; b < record->build_count; b++) {
+        build = record->setup[record->build[b].setup].number == number ? b : build;
+    }
+    if (build < 0) {
+        return form_refuse(form, "belongs", "this setup was not on the bike: it has no build");
+    }
+    if (form_setup_numbered(view, form_number(to)) == NULL) {
+        return form_refuse(form, "belongs", "there is no setup of that number (n makes one)");
+    }
+    struct form_line line = form_line_begin(form, "belongs");
+    form_line_field(&line, to, view);
+    form_line_number(&line, "setup", number);
+    form_line_number(&line, "build", record->build[build].ordinal);
+    return form_line_end(&line, NULL);
+}
+
 static bool correct_lines(struct form *form, const struct view *view)
 {
     const struct form_field *number = form_find(form, "number"),
@@ -285,7 +314,11 @@ static bool correct_lines(struct form *form, const struct view *view)
     if (corrected) {
         form_line_end(&line, NULL);
     }
-    if (!renumber_line(form, view) && !corrected) {
+    bool given = false;
+    if (!belongs_line(form, view, &given)) {
+        return false;
+    }
+    if (!renumber_line(form, view) && !corrected && !given) {
         return form_refuse(form, NULL, "nothing was changed: type the value that is right");
     }
     return true;
