@@ -406,6 +406,17 @@ START_TEST(what_is_live_follows_from_records_and_samples)
 }
 END_TEST
 
+/* Without whether the rider is to sit up first: that is seen in the samples since the last hold,
+ * and not known of the hold before once that one is taken back. */
+static char *records_and_settings(struct drive *drive)
+{
+    char *text = session_text(drive), *asked = strstr(text, ": hands off, sit up");
+    if (asked != NULL) {
+        text_copy(asked, strlen(asked) + 1, "\n"); /* the last line's end */
+    }
+    return text;
+}
+
 /* All the way back, each step to what was before it, and all the way there again. */
 START_TEST(all_of_it_goes_back_step_by_step)
 {
@@ -416,11 +427,11 @@ START_TEST(all_of_it_goes_back_step_by_step)
     struct drive drive;
     random_seed(&random, test_seed((uint64_t)_i + 500));
     begin(&drive);
-    was[0] = session_text(&drive);
+    was[0] = records_and_settings(&drive);
     for (int i = 0; i < STEPS; i++) {
         do_some(&drive, &random, 1, false);
         drive_finish(&drive);
-        char *now = session_text(&drive);
+        char *now = records_and_settings(&drive);
         if (strcmp(now, was[steps]) != 0) {
             was[++steps] = now;
         } else {
@@ -428,18 +439,18 @@ START_TEST(all_of_it_goes_back_step_by_step)
         }
     }
     for (int i = steps; i > 0; i--) {
-        char *now = session_text(&drive);
+        char *now = records_and_settings(&drive);
         for (int tries_left = 3; strcmp(now, was[i - 1]) != 0 && tries_left > 0; tries_left--) {
             free(now);
             drive_do(&drive, "undo");
-            now = session_text(&drive);
+            now = records_and_settings(&drive);
         }
         assert_same_text(now, was[i - 1], "a step back");
         free(now);
     }
     while (session_command(drive.session, "redo", NULL)) {
     }
-    char *now = session_text(&drive);
+    char *now = records_and_settings(&drive);
     assert_same_text(now, was[steps], "there again");
     free(now);
     for (int i = 0; i <= steps; i++) {
