@@ -60,7 +60,7 @@ START_TEST(what_was_typed_stays_with_its_setup)
     static const struct {
         const char *open, *typed, *shown;
     } forms[] = {
-        {"5", DOWN DOWN "lower", "lower"},
+        {"5", DOWN DOWN DOWN "lower", "lower"},
         {"r", "7", "effort 7"},
         {"p", DOWN DOWN "412", "412"},
         {"m", "631", "631"},
