@@ -72,6 +72,8 @@ struct bike_values {
 void bike_values_clear(struct bike_values *values);
 /* The value, or the assumed one where it is not given (may still be NAN). */
 double bike_value(const struct bike_values *values, enum bike_key key);
+/* The same number, or neither is known. */
+bool bike_value_same(double a, double b);
 bool bike_values_equal(const struct bike_values *a, const struct bike_values *b);
 /* Every value that parts has is the bike's too; what it does not have may be anything. */
 bool bike_values_have(const struct bike_values *bike, const struct bike_values *parts);

@@ -130,7 +130,7 @@ double bike_value(const struct bike_values *values, enum bike_key key)
     return isnan(value) ? bike_fields[key].assumed : value;
 }
 
-static bool same(double a, double b)
+bool bike_value_same(double a, double b)
 {
     return (isnan(a) && isnan(b)) || a == b;
 }
@@ -138,7 +138,7 @@ static bool same(double a, double b)
 bool bike_values_equal(const struct bike_values *a, const struct bike_values *b)
 {
     for (int i = 0; i < BIKE_KEYS; i++) {
-        if (!same(a->value[i], b->value[i])) {
+        if (!bike_value_same(a->value[i], b->value[i])) {
             return false;
         }
     }
@@ -148,7 +148,7 @@ bool bike_values_equal(const struct bike_values *a, const struct bike_values *b)
 bool bike_values_have(const struct bike_values *bike, const struct bike_values *parts)
 {
     for (int i = 0; i < BIKE_KEYS; i++) {
-        if (isfinite(parts->value[i]) && !same(bike->value[i], parts->value[i])) {
+        if (isfinite(parts->value[i]) && !bike_value_same(bike->value[i], parts->value[i])) {
             return false;
         }
     }
@@ -166,7 +166,7 @@ void bike_changes_text(char *text, size_t size, const struct bike_values *before
     for (int i = 0; i < BIKE_KEYS; i++) {
         double from = bike_value(before, (enum bike_key)i);
         double to = bike_value(after, (enum bike_key)i);
-        if (same(from, to)) {
+        if (bike_value_same(from, to)) {
             continue;
         }
         char from_text[32] = "", to_text[32] = "";

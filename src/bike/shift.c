@@ -37,7 +37,7 @@ static struct pair pair_of(const struct bike_values *first, const struct bike_va
                            enum bike_key key)
 {
     struct pair pair = {bike_value(first, key), bike_value(bike, key), false};
-    pair.differs = !(pair.from == pair.to || (isnan(pair.from) && isnan(pair.to)));
+    pair.differs = !bike_value_same(pair.from, pair.to);
     return pair;
 }
 

@@ -5,7 +5,6 @@
 #include "base/text.h"
 #include "machine_effects.h"
 
-#include <math.h>
 #include <string.h>
 
 _Static_assert(BIKE_KEYS < 32, "a bit for each measure");
@@ -61,11 +60,6 @@ static bool has_from(struct session *session, int setup, int from, int key)
     return false;
 }
 
-static bool same_value(double a, double b)
-{
-    return a == b || (isnan(a) && isnan(b));
-}
-
 void parts_from_follow(struct session *session, int setup, const struct bike_values *former,
                        bool followed[SETUPS_MAX])
 {
@@ -76,8 +70,8 @@ void parts_from_follow(struct session *session, int setup, const struct bike_val
         for (int k = 0; s != setup && k < BIKE_KEYS; k++) {
             double *value = &record->setup[s].bike.value[k];
             if (bike_fields[k].scope == BIKE_SCOPE_PART &&
-                !same_value(now->value[k], former->value[k]) &&
-                same_value(*value, former->value[k]) && has_from(session, s, setup, k)) {
+                !bike_value_same(now->value[k], former->value[k]) &&
+                bike_value_same(*value, former->value[k]) && has_from(session, s, setup, k)) {
                 if (!followed[s]) {
                     journal_keep_words(session, EFFECT_SETUP, s);
                 }
