@@ -138,21 +138,6 @@ static struct ripple simulate_quiet(double rate_hz, double amplitude_mm, double 
     return simulate(&random, &s);
 }
 
-/* The smallest line between two bins that stands out of this noise, found by halving: it hangs on
- * how seldom noise may have one. */
-START_TEST(a_line_stands_out_of_noise_by_so_much)
-{
-    double low_mm = 0.3, high_mm = 3.0;
-    while (high_mm - low_mm > 1e-5) {
-        struct random_source random;
-        struct simulated s = {50, 2.0, 0, 0, (low_mm + high_mm) / 2.0, 7.05, 0};
-        random_seed(&random, 65); /* of this noise and no other */
-        *(simulate(&random, &s).found ? &high_mm : &low_mm) = s.amplitude_mm;
-    }
-    ck_assert_double_eq_tol(high_mm, 0.44989, 0.0005);
-}
-END_TEST
-
 /* 0.3 mm and half a hertz at the least: what is slower is the sensor's own wander. */
 START_TEST(a_ripple_has_a_least_height_and_frequency)
 {
@@ -226,7 +211,6 @@ int main(void)
     tcase_add_test(tests, none_is_made_up);
     tcase_add_test(tests, too_little_tells_nothing);
     tcase_add_test(tests, a_line_between_two_bins_is_placed_between_them);
-    tcase_add_test(tests, a_line_stands_out_of_noise_by_so_much);
     tcase_add_test(tests, a_ripple_has_a_least_height_and_frequency);
     tcase_add_test(tests, nothing_slower_is_told);
     tcase_add_test(tests, a_piece_has_sixty_four_readings);
