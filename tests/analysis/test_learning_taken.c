@@ -234,6 +234,32 @@ START_TEST(pieces_that_count_say_how_long_the_next_is)
 }
 END_TEST
 
+/* Rides are told beside pieces; of who said that trouble is old or there, a day of practice without
+ * a word on how it felt is untold, of others nothing is. */
+START_TEST(a_day_has_its_rides_and_what_was_not_told)
+{
+    static const struct {
+        enum hold_purpose purpose;
+        enum answer health;
+        int ratings;
+        bool untold;
+    } rows[] = {{PURPOSE_RIDE, ANSWER_YES, 0, true},
+                {PURPOSE_RIDE, ANSWER_YES, 1, false},
+                {PURPOSE_RIDE, ANSWER_NO, 0, false},
+                {PURPOSE_TEST, ANSWER_YES, 0, false}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        session(rows[i].purpose, 0.7);
+        record->rider.health = rows[i].health;
+        record->rating_count = rows[i].ratings;
+        take();
+        const struct learning_day *day = &learning->day[learning->day_count - 1];
+        ck_assert_double_eq(day->ride_s, rows[i].purpose == PURPOSE_RIDE ? 120.0 : 0.0);
+        ck_assert_int_eq(day->pieces, 0);
+        ck_assert_msg(day->untold == rows[i].untold, "row %zu", i);
+    }
+}
+END_TEST
+
 /* How the morning after was is asked where there was practice, and how it felt was told. */
 START_TEST(the_morning_after_practice_is_asked)
 {
@@ -477,6 +503,7 @@ int main(void)
     tcase_add_test(tests, channels_have_room_for_so_many);
     tcase_add_test(tests, days_and_tests_have_room_for_so_many);
     tcase_add_test(tests, a_days_ratings);
+    tcase_add_test(tests, a_day_has_its_rides_and_what_was_not_told);
     tcase_add_test(tests, the_morning_after_practice_is_asked);
     tcase_add_test(tests, practice_counts_from_when_it_was);
     tcase_add_test(tests, pieces_that_count_say_how_long_the_next_is);
