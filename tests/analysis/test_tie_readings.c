@@ -2,73 +2,18 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Which readings say where a sensor was: a board lies on pads that ride on the bars, a plate does
  * not; and what each has of the other's height. */
-#include "analysis/analysis.h"
+#include "tied_builds.h"
+
 #include "analysis/tie_readings.h"
-#include "support/bikes.h"
-#include "support/test_main.h"
 
-#include <math.h>
-#include <stdlib.h>
-
-static struct session_record *record;
-static struct analysis *analysis;
-
-enum { UNPLACED, ON_BAR, BUILDS = 4 };
-
-/* Four setups of a build each, in one placing: the second has 10 mm of spacers less, the third
- * longer extensions, the fourth is the first by another name. */
+/* The second setup has 10 mm of spacers less, the third longer extensions, the fourth is the first
+ * by another name. */
 static void set_up(void)
 {
-    record = calloc(1, sizeof *record);
-    analysis = analysis_create();
-    ck_assert(record != NULL && analysis != NULL);
-    session_record_clear(record);
-    record->settings.trunk_slope_deg = NAN;
-    record->setup_count = record->build_count = BUILDS;
+    begin_builds();
     record->placing_count = 2;
-    for (int p = 0; p < 2; p++) {
-        record->placing[p].channel_count = 2;
-        for (int c = 0; c < 2; c++) {
-            struct channel_record *channel = &record->placing[p].channel[c];
-            channel->role = ROLE_BODY;
-            channel->gain = 1.0;
-            channel->mounted = c == ON_BAR;
-            channel->mount = (struct sensor_mount){CARRIER_BASE_BAR, 100.0, 50.0, 0.0, 1};
-        }
-    }
-    for (int b = 0; b < BUILDS; b++) {
-        record->setup[b].number = b + 1;
-        record->setup[b].bike = usual_bike();
-        record->build[b] = (struct build_record){.setup = b, .ordinal = 1};
-    }
     record->setup[1].bike.value[BIKE_SPACERS] -= 10.0;
     record->setup[2].bike.value[BIKE_EXTENSION_LENGTH] += 15.0;
-}
-
-static void tear_down(void)
-{
-    analysis_destroy(analysis);
-    free(record);
-}
-
-static struct tie_reading_record *read_at(int build, int channel, double range_mm, double height_mm,
-                                          enum plate_rest rest)
-{
-    struct tie_reading_record *reading = &record->tie_reading[record->tie_reading_count++];
-    *reading = (struct tie_reading_record){.kind = TIE_READING_PLATE,
-                                           .build = build,
-                                           .channel = channel,
-                                           .value_mm = range_mm,
-                                           .plate_height_mm = height_mm,
-                                           .rest = rest,
-                                           .at_sample = -1};
-    return reading;
-}
-
-static const struct tie *tie_of(int build, int channel)
-{
-    analysis_ties(record, analysis);
-    return &analysis->tie[build][channel];
 }
 
 START_TEST(pads_ride_on_the_bars)
@@ -236,7 +181,7 @@ int main(void)
     Suite *suite = suite_create("tie readings");
     TCase *tests = tcase_create("tie readings");
     suite_add_tcase(suite, tests);
-    tcase_add_checked_fixture(tests, set_up, tear_down);
+    tcase_add_checked_fixture(tests, set_up, end_builds);
     tcase_add_test(tests, pads_ride_on_the_bars);
     tcase_add_test(tests, a_board_that_came_along_ties_nothing);
     tcase_add_test(tests, a_board_in_another_placing);

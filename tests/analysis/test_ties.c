@@ -3,82 +3,27 @@
 /* Where sensors were on each build, and how that is known: what was read and what was answered, of
  * sensors whose place nobody said, of setups that differ by their names alone, and from one placing
  * to the next. */
-#include "analysis/analysis.h"
+#include "tied_builds.h"
+
 #include "measure/rules.h"
-#include "support/bikes.h"
-#include "support/test_main.h"
 
-#include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
-
-enum { BUILDS = 4 };
-
-static struct session_record *record;
-static struct analysis *analysis;
-
-/* Four builds of a setup each, all of one placing and one bike; the first sensor's place was not
- * said, the second is on the bars and looks up. */
-static void set_up(void)
-{
-    record = calloc(1, sizeof *record);
-    analysis = analysis_create();
-    ck_assert(record != NULL && analysis != NULL);
-    session_record_clear(record);
-    record->settings.trunk_slope_deg = NAN;
-    record->setup_count = record->build_count = BUILDS;
-    record->placing_count = 1;
-    for (int p = 0; p < 2; p++) {
-        record->placing[p].channel_count = 2;
-        for (int c = 0; c < 2; c++) {
-            struct channel_record *channel = &record->placing[p].channel[c];
-            channel->role = ROLE_BODY;
-            channel->gain = 1.0;
-            channel->mounted = c == 1;
-            channel->mount = (struct sensor_mount){CARRIER_BASE_BAR, 100.0, 50.0, 0.0, 1};
-        }
-    }
-    for (int b = 0; b < BUILDS; b++) {
-        record->setup[b].number = b + 1;
-        record->setup[b].bike = usual_bike();
-        record->build[b] = (struct build_record){.setup = b, .ordinal = 1};
-    }
-}
-
-static void tear_down(void)
-{
-    analysis_destroy(analysis);
-    free(record);
-}
 
 static void plate(int build, int channel, double range_mm, double height_mm)
 {
-    record->tie_reading[record->tie_reading_count++] =
-        (struct tie_reading_record){.kind = TIE_READING_PLATE,
-                                    .build = build,
-                                    .channel = channel,
-                                    .value_mm = range_mm,
-                                    .plate_height_mm = height_mm,
-                                    .at_sample = -1};
+    read_at(build, channel, range_mm, height_mm, REST_PLATE);
 }
 
 /* Across the pads. */
 static void board(int build, int channel, double range_mm, double height_mm)
 {
-    plate(build, channel, range_mm, height_mm);
-    record->tie_reading[record->tie_reading_count - 1].rest = REST_PADS;
+    read_at(build, channel, range_mm, height_mm, REST_PADS);
 }
 
 static void tape(int build, int channel, double height_mm)
 {
     record->tie_reading[record->tie_reading_count++] = (struct tie_reading_record){
         .kind = TIE_READING_TAPE, .build = build, .channel = channel, .value_mm = height_mm};
-}
-
-static const struct tie *tie_of(int build, int channel)
-{
-    analysis_ties(record, analysis);
-    return &analysis->tie[build][channel];
 }
 
 static void is_not_tied(int build, int channel, enum tie_found found)
@@ -450,7 +395,7 @@ int main(void)
     Suite *suite = suite_create("ties");
     TCase *tests = tcase_create("ties");
     suite_add_tcase(suite, tests);
-    tcase_add_checked_fixture(tests, set_up, tear_down);
+    tcase_add_checked_fixture(tests, begin_builds, end_builds);
     tcase_add_test(tests, a_board_of_unknown_height_is_no_plate);
     tcase_add_test(tests, a_sensor_whose_place_was_not_said);
     tcase_add_test(tests, a_plate_under_a_sensor_whose_place_was_not_said);
