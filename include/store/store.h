@@ -111,6 +111,10 @@ int64_t store_damage_count(const struct store *store); /* since it was opened */
  * works with it may trust them. */
 bool store_load(struct store *store, int64_t id, struct session_record *record,
                 struct problem *problem);
+/* What is read between the two is of one moment, though a session is being recorded meanwhile. A
+ * file that nobody writes (no log beside it) is not held, so that a session can begin. */
+bool store_moment_begin(struct store *store, struct problem *problem);
+void store_moment_end(struct store *store);
 /* Makes id the session that further samples and effects belong to (a cut-short one taken up again,
  * after its replay). */
 bool store_resume(struct store *store, int64_t id, struct problem *problem);

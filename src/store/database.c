@@ -149,6 +149,32 @@ bool store_execute(struct store *store, const char *sql, const char *doing, stru
     return true;
 }
 
+bool store_moment_begin(struct store *store, struct problem *problem)
+{
+    struct row row;
+    char mode[16] = "";
+    bool failed = false;
+    if (sqlite3_get_autocommit(store->db) == 0) {
+        return problem_set(problem, "%s is being read already", store->path);
+    }
+    if (!row_prepare(store, "PRAGMA journal_mode", &row, problem)) {
+        return false;
+    }
+    if (row_next(&row, &failed, problem)) {
+        row_take_text(&row, mode, sizeof mode);
+        row_end(&row);
+    }
+    return !failed &&
+           (!text_equal(mode, "wal") || store_execute(store, "BEGIN", "reading", problem));
+}
+
+void store_moment_end(struct store *store)
+{
+    if (sqlite3_get_autocommit(store->db) == 0) {
+        sqlite3_exec(store->db, "COMMIT", NULL, NULL, NULL);
+    }
+}
+
 bool store_number(struct store *store, const char *sql, int64_t parameter, int64_t *value,
                   struct problem *problem)
 {

@@ -5,6 +5,7 @@
 #include "support/program.h"
 #include "support/test_main.h"
 
+#include "app/recheck.h"
 #include "store/store.h"
 
 #include <signal.h>
@@ -139,6 +140,67 @@ START_TEST(a_cut_short_session_is_no_fault)
     change("s.db", NO_SUMS "; UPDATE session SET ended = 0;"
                            "DELETE FROM command WHERE text = 'end'");
     CHECK(RUN("store", "check", "--store", "s.db"), 0, "sound", "");
+}
+END_TEST
+
+/* Of a session that has ended and still stands on its screen the samples go on, also while it is
+ * looked over. */
+struct going_on {
+    struct store *recorder;
+    struct sample last;
+    int commits;
+};
+
+static bool write_on(void *context, double share)
+{
+    struct going_on *on = context;
+    struct problem problem = {0};
+    (void)share;
+    on->last.number++;
+    on->last.time_us += 20000;
+    on->commits++;
+    ck_assert_msg(store_begin(on->recorder, &problem) &&
+                      store_write_samples(on->recorder, &on->last, 1, &problem) &&
+                      store_commit(on->recorder, &problem),
+                  "%s", problem.sentence);
+    return true;
+}
+
+static void must_not_be_found(void *context, const char *sentence)
+{
+    (void)context;
+    ck_abort_msg("%s", sentence);
+}
+
+START_TEST(samples_that_go_on_meanwhile_are_no_fault)
+{
+    char path[512];
+    struct problem problem = {0};
+    struct session_record *record = malloc(sizeof *record);
+    struct going_on on = {.commits = 0};
+    const struct store_watch watch = {write_on, &on};
+    int sessions = 0, in_part = 0;
+    int64_t count = 0;
+    path_of("s.db", path, sizeof path);
+    on.recorder = store_open(path, STORE_RECORD, &problem);
+    struct store *reader = store_open(path, STORE_READ, &problem);
+    ck_assert_msg(record != NULL && on.recorder != NULL && reader != NULL, "%s", problem.sentence);
+    ck_assert_msg(store_go_on(on.recorder, 1, &problem) &&
+                      store_load(reader, 1, record, &problem),
+                  "%s", problem.sentence);
+    ck_assert(record->ended);
+    on.last = (struct sample){.number = record->last_sample, .time_us = record->last_time_us};
+    ck_assert_msg(recheck_sessions(reader, must_not_be_found, NULL, &watch, &sessions, &in_part,
+                                   &count, &problem),
+                  "%s", problem.sentence);
+    ck_assert_int_ge(on.commits, 1);
+    ck_assert_int_eq(count, 0);
+    ck_assert_msg(store_load(reader, 1, record, &problem), "%s", problem.sentence);
+    ck_assert_int_eq(record->last_sample, on.last.number); /* the next moment has them */
+    store_close(reader);
+    store_close(on.recorder);
+    free(record);
+    CHECK(RUN("store", "check", "--store", "s.db"), 0, "the same to the last bit", "");
 }
 END_TEST
 
@@ -328,6 +390,7 @@ static Suite *store_command_suite(void)
     tcase_add_test(tests, a_changed_record_is_found_by_working_it_out_again);
     tcase_add_test(tests, a_changed_reading_and_a_changed_log_are_found);
     tcase_add_test(tests, a_cut_short_session_is_no_fault);
+    tcase_add_test(tests, samples_that_go_on_meanwhile_are_no_fault);
     tcase_add_test(tests, a_damaged_file_is_told);
     tcase_add_test(tests, a_backup_is_a_store);
     tcase_add_test(tests, a_live_session_lets_a_backup_be_made_and_nothing_else);

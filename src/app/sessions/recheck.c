@@ -77,41 +77,52 @@ static void tell_of(void *context, const char *sentence)
     told->found(told->context, text);
 }
 
-/* False only when memory or reading fails, or when it is stopped; a session that can't be replayed
- * is a finding. */
-static bool recheck(struct store *store, const struct store_session *listed, struct told *told,
-                    struct anew anew, int64_t *count, struct problem *problem)
+/* Within one moment of the store. */
+static bool recheck_now(struct store *store, const struct store_session *listed, struct told *told,
+                        struct anew *anew, int64_t *count, struct problem *problem)
 {
     struct session_origin origin;
     struct session *session = NULL;
     struct problem why = {0};
     int64_t last_sample = 0, differences = 0;
-    anew.store = store_open(":memory:", STORE_RECORD, problem);
-    bool done = anew.store != NULL &&
-                replay_origin(store, listed->id, &origin, &last_sample, problem) &&
-                store_begin(anew.store, problem);
+    bool done = replay_origin(store, listed->id, &origin, &last_sample, problem) &&
+                store_begin(anew->store, problem);
     if (done) {
-        session = session_create(&origin, on_effect, &anew);
+        session = session_create(&origin, on_effect, anew);
         done = session != NULL || problem_set(problem, "no memory for a session");
     }
     if (done) {
         bool replayed =
-            replay_session(store, listed->id, last_sample, session, on_sample, &anew, &why);
-        if (replayed && anew.refused) {
-            why = anew.problem;
+            replay_session(store, listed->id, last_sample, session, on_sample, anew, &why);
+        if (replayed && anew->refused) {
+            why = anew->problem;
         }
-        if (*anew.stopped) {
+        if (*anew->stopped) {
             done = false;
-        } else if (!replayed || anew.refused || !store_commit(anew.store, &why)) {
+        } else if (!replayed || anew->refused || !store_commit(anew->store, &why)) {
             tell_of(told, why.sentence);
             ++*count;
         } else if (listed->ended) {
-            done = store_compare_session(store, listed->id, anew.store, 1, tell_of, told,
+            done = store_compare_session(store, listed->id, anew->store, 1, tell_of, told,
                                          &differences, problem);
             *count += differences;
         }
     }
     session_destroy(session);
+    return done;
+}
+
+/* False only when memory or reading fails, or when it is stopped; a session that can't be replayed
+ * is a finding. One that has ended may still stand on its screen, and its samples go on. */
+static bool recheck(struct store *store, const struct store_session *listed, struct told *told,
+                    struct anew anew, int64_t *count, struct problem *problem)
+{
+    anew.store = store_open(":memory:", STORE_RECORD, problem);
+    bool done = anew.store != NULL && store_moment_begin(store, problem);
+    if (done) {
+        done = recheck_now(store, listed, told, &anew, count, problem);
+        store_moment_end(store);
+    }
     store_close(anew.store);
     return done;
 }
