@@ -166,6 +166,24 @@ START_TEST(an_error_names_the_line_and_the_word)
 }
 END_TEST
 
+/* A rig goes at its own pace unless it is told otherwise, as the help has it. */
+START_TEST(a_rig_goes_at_its_own_pace)
+{
+    const char *folder = program_folder();
+    int64_t before_us = clock_monotonic_us();
+    must(run_script(folder, "setup 1 \"a\"\nwait 2s\nend\n", "virtual:steady?seed=2", "s.db"));
+    ck_assert_int_gt(clock_monotonic_us() - before_us, 1800000);
+    must(run_script(folder, "setup 1 \"a\"\nwait 1000s\nend\n", /* longer than tests may take */
+                    "virtual:steady?seed=2&speed=max", "s.db"));
+    struct program_result help =
+        program_run(folder, NULL, (const char *const[]){"run", "--help", NULL});
+    ck_assert_ptr_nonnull(strstr(help.output, "on a rig at its own pace"));
+    ck_assert_ptr_nonnull(strstr(help.output, "?speed=max"));
+    program_free(&help);
+    program_folder_remove(folder);
+}
+END_TEST
+
 /* The steps of a check with pause=key begin where the script says so; one that never does is told.
  */
 START_TEST(a_check_waits_for_the_scripts_next_lines)
@@ -329,6 +347,7 @@ int main(void)
     tcase_add_test(tests, a_replay_exports_the_same_bytes);
     tcase_add_test(tests, the_same_script_gives_the_same_export);
     tcase_add_test(tests, an_error_names_the_line_and_the_word);
+    tcase_add_test(tests, a_rig_goes_at_its_own_pace);
     tcase_add_test(tests, a_check_waits_for_the_scripts_next_lines);
     tcase_add_test(tests, a_session_that_is_stored_already_is_told_at_once);
     tcase_add_test(tests, an_export_never_overwrites_unless_told);

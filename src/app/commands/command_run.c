@@ -70,9 +70,9 @@ const struct command command_run = {
     .summary = "a scripted session without a screen",
     .usage =
         "holdline run SCRIPT [RIG] [options]\n"
-        "Runs a session script (docs/scripts.md) on a rig, or on the recorded streams that its\n"
-        "holds name with from=FILE, as fast as they come; '-' reads the script from standard "
-        "input.\n"
+        "Runs a session script (docs/scripts.md) on a rig at its own pace (a virtual or recorded\n"
+        "one faster with ?speed=max behind it), or on the recorded streams that its holds name\n"
+        "with from=FILE, as fast as they are read; '-' reads the script from standard input.\n"
         "  --store FILE   the store (default: HOLDLINE_STORE, else the data folder's)\n"
         "  --no-store     keep nothing\n"
         "  --replace      exports may overwrite files\n" DECODER_USAGE,
