@@ -24,9 +24,10 @@ bool import_script_line(struct import_script *script, const char *word, const ch
 /* A hold from a recorded stream, which is read through once to see how long it is: at least 5 s,
  * and the readings of no file before it. rate: of a stream that carries no time of its own, NULL =
  * it does; seconds: at most so many, NAN = all there is. finding: what of its time a person should
- * look at, "" = nothing. */
+ * look at, "" = nothing. left_out: false because it is too short, and the script is as it was
+ * without it. */
 bool import_script_hold(struct import_script *script, const char *file, const char *rate,
-                        double seconds, bool guided, char finding[SAY_SIZE],
+                        double seconds, bool guided, char finding[SAY_SIZE], bool *left_out,
                         struct problem *problem);
 
 /* The program's own table of readings: its captures, setups and builds as they are in it (with
@@ -40,6 +41,7 @@ void import_script_channels(const struct import_script *script, char *names, siz
 /* What the script runs with: a link, or NULL where its holds name their streams. */
 const char *import_script_rig(const struct import_script *script);
 
+bool import_script_has_hold(const struct import_script *script);
 /* The whole script, ended by 'end'; started: where its session begins, Unix ms, or -1 for the time
  * the first file was last written less its length; seed: of its identifiers, or -1 for one made
  * from the readings. Good until the next call. NULL with a problem when there is no hold in it. */

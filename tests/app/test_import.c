@@ -169,7 +169,8 @@ START_TEST(what_cannot_be_imported_leaves_nothing)
     } cases[] = {
         {{NULL}, "say the recorded streams", 2},
         {{"a.csv", "missing.csv"}, "missing.csv", 1},
-        {{"a.csv", "short.csv"}, "short.csv is 1.", 1},
+        {{"short.csv"}, "short.csv is 1.", 1},
+        {{"a.csv", "short.csv", "b.csv", "--line", "reject 2 x"}, "'--line reject 2 x' counts", 2},
         {{"a.csv", "empty.csv"}, "empty.csv", 1},
         {{"--guided", "a.csv"}, "needs a target", 1},
         {{"a.csv", "--setup", "2 \"x\" wings=3", "b.csv"}, "wings", 1},
@@ -204,6 +205,49 @@ START_TEST(what_cannot_be_imported_leaves_nothing)
     struct program_result again = IMPORT(folder, "--rate", "50", "--columns", "head=2", "a.csv");
     ck_assert_msg(again.status == 1 && strstr(again.errors, "already") != NULL, "%s", again.errors);
     program_free(&again);
+    program_folder_remove(folder);
+}
+END_TEST
+
+/* A file that is too short for a hold leaves the others where they would be without it: the same
+ * session, to the byte. */
+START_TEST(a_short_file_is_left_out_and_the_others_taken)
+{
+    const char *folder = program_folder();
+    char *text[2];
+    write_stream(folder, "a.csv", 600, 300.0);
+    write_stream(folder, "b.csv", 600, 310.0);
+    write_stream(folder, "short.csv", 60, 300.0);
+    for (int with = 0; with < 2; with++) {
+        const char *words[16] = {"--columns", "head=2",      "--time-column", "ms",    "--time-unit",
+                                 "ms",        "--started",   "2026-01-10T18:00:00Z"};
+        int count = 8;
+        if (with == 1) {
+            words[count++] = "short.csv";
+        }
+        words[count++] = "a.csv";
+        if (with == 1) {
+            words[count++] = "short.csv";
+        }
+        words[count] = "b.csv";
+        struct program_result result = import(folder, words);
+        ck_assert_msg(result.status == with, "%d: %s", result.status, result.errors);
+        ck_assert_msg(strstr(result.errors, "session 1: 2 holds") != NULL, "%s", result.errors);
+        bool named = strstr(result.errors, "short.csv is 1.2 s long: a hold has 5 s to 8 h") &&
+                     strstr(result.errors, "left out, too short for a hold: short.csv, short.csv\n");
+        ck_assert_msg(named == (with == 1), "%s", result.errors);
+        program_free(&result);
+        must(program_run(
+            folder, NULL,
+            (const char *const[]){"export", "1", "s.json", "--replace", "--store", "s.db", NULL}));
+        text[with] = program_read_file(folder, "s.json", NULL);
+        char store[400];
+        snprintf(store, sizeof store, "%s/s.db", folder);
+        ck_assert_int_eq(remove(store), 0);
+    }
+    ck_assert_str_eq(text[0], text[1]);
+    free(text[0]);
+    free(text[1]);
     program_folder_remove(folder);
 }
 END_TEST
@@ -413,6 +457,7 @@ int main(void)
     tcase_add_test(tests, the_script_that_it_is_gives_the_same_session);
     tcase_add_test(tests, an_earlier_session_gives_who_and_what);
     tcase_add_test(tests, what_cannot_be_imported_leaves_nothing);
+    tcase_add_test(tests, a_short_file_is_left_out_and_the_others_taken);
     tcase_add_test(tests, a_comma_that_may_be_of_thousands_is_refused_by_line_and_field);
     tcase_add_test(tests, what_would_not_count_is_refused);
     tcase_add_test(tests, a_clock_that_goes_back_is_told);

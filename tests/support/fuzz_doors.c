@@ -283,7 +283,8 @@ static void run_import(const uint8_t *bytes, size_t length)
         snprintf(path, sizeof path, "/dev/shm/holdline-fuzz-%ld.rig", (long)getpid());
         write_stream(path, next);
         char finding[SAY_SIZE];
-        done = import_script_hold(script, path, NULL, NAN, false, finding, &problem);
+        bool left_out;
+        done = import_script_hold(script, path, NULL, NAN, false, finding, &left_out, &problem);
         const char *made = done ? import_script_text(script, 1768068000000, 7, &problem) : NULL;
         done = made != NULL;
         if (made != NULL) {

@@ -42,6 +42,10 @@ struct importing {
     const char *waiting;
     /* said so far: a table of readings has its own */
     bool says_setup, says_sensor;
+    /* files that are too short for a hold: their names, and why the first of them is */
+    char left_out[1024];
+    size_t left_out_used;
+    struct problem first_left_out;
 };
 
 /* A line of the script: the option's name begins it. */
@@ -68,8 +72,15 @@ LINE_NOTED(carry, says_sensor)
 LINE_NOTED(setup, says_setup)
 #undef LINE_NOTED
 
+/* A hold's number is another one where a file before it was left out. */
 static bool take_line(void *of, const char *text, struct problem *problem)
 {
+    const struct importing *importing = of;
+    if (importing->left_out_used > 0 &&
+        (text_starts_with(text, "reject ") || text_starts_with(text, "restore "))) {
+        return problem_usage(problem, "%s; '--line %s' counts the holds without it: name it no more",
+                             importing->first_left_out.sentence, text);
+    }
     return import_script_line(((struct importing *)of)->script, "", text, problem);
 }
 
@@ -149,6 +160,19 @@ static bool take_readings(const struct importing *importing, const char *file,
     return true;
 }
 
+/* The others are taken all the same; it is told here, and at the end. */
+static bool leave_out(struct importing *importing, const char *file, struct problem *problem)
+{
+    text_print(stderr, "%s; it is left out\n", problem->sentence);
+    if (importing->left_out_used == 0) {
+        importing->first_left_out = *problem;
+    }
+    text_append(importing->left_out, sizeof importing->left_out, &importing->left_out_used,
+                "%s%s", importing->left_out_used > 0 ? ", " : "", file);
+    *problem = (struct problem){PROBLEM_NONE, ""};
+    return true;
+}
+
 static bool take_file(void *of, const char *file, struct problem *problem)
 {
     struct importing *importing = of;
@@ -163,15 +187,16 @@ static bool take_file(void *of, const char *file, struct problem *problem)
         return false;
     }
     import_script_decoder(importing->script, &importing->decoder);
+    char finding[SAY_SIZE];
+    bool left_out;
+    if (!import_script_hold(importing->script, file, importing->rate, importing->seconds,
+                            importing->guided, finding, &left_out, problem)) {
+        return left_out && leave_out(importing, file, problem);
+    }
     if (importing->look.has_start && importing->file_started_ms == FILE_STARTED_OPEN) {
         importing->file_started_ms = importing->look.start_us / 1000;
     } else if (importing->file_started_ms == FILE_STARTED_OPEN) {
         importing->file_started_ms = -1; /* that of the first file only */
-    }
-    char finding[SAY_SIZE];
-    if (!import_script_hold(importing->script, file, importing->rate, importing->seconds,
-                            importing->guided, finding, problem)) {
-        return false;
     }
     if (finding[0] != '\0') {
         text_print(
@@ -335,6 +360,9 @@ static int run(int argc, char **argv)
         int64_t started_ms =
             importing.started_ms >= 0 ? importing.started_ms : importing.file_started_ms;
         text = import_script_text(script, started_ms, importing.seed, &problem);
+        if (!import_script_has_hold(script) && importing.left_out_used > 0) {
+            problem = importing.first_left_out;
+        }
         text = text != NULL && all_is_used(&importing, &problem) ? text : NULL;
     }
     if (text == NULL || (importing.store[0] == '\0' &&
@@ -345,6 +373,10 @@ static int run(int argc, char **argv)
         status = fflush(stdout) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
     } else {
         status = run_script(&importing, text, &problem) ? EXIT_SUCCESS : EXIT_FAILURE;
+    }
+    if (text != NULL && importing.left_out_used > 0) {
+        text_print(stderr, "holdline: left out, too short for a hold: %s\n", importing.left_out);
+        status = EXIT_FAILURE;
     }
     import_script_destroy(script);
     return status;
@@ -359,8 +391,8 @@ const struct command command_import = {
         "stand. What is said before a FILE holds for those behind it. A session that has ended is\n"
         "never added to; --carry begins with what an earlier one knew. What each column was taken\n"
         "for is told; what is not certain is asked, or without a terminal refused with the option\n"
-        "that says it. NAME-readings.csv that 'export' wrote comes back with its setups and "
-        "heights.\n"
+        "that says it. A FILE of less than 5 s is left out and named; the exit status is 1 then.\n"
+        "NAME-readings.csv that 'export' wrote comes back with its setups and heights.\n"
         "who, what, where (as in docs/scripts.md, in quotes where there are blanks):\n"
         "  --rider WORDS    R-07, or 'R-07 \"winter group\"'\n"
         "  --bike WORDS     '\"training bike\" stack=545 reach=410 head_angle=73 spacers=20'\n"

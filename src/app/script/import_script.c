@@ -229,12 +229,14 @@ static bool is_new(struct import_script *script, const char *file, uint64_t read
 }
 
 bool import_script_hold(struct import_script *script, const char *file, const char *rate,
-                        double seconds, bool guided, char finding[SAY_SIZE],
+                        double seconds, bool guided, char finding[SAY_SIZE], bool *left_out,
                         struct problem *problem)
 {
     struct span_seen seen = {.readings = script->readings, .own = FNV_START};
     struct stat status;
     char line[COMMAND_TEXT_SIZE], quoted[2 * WORD_SIZE], length_text[64];
+    const int channels = script->channels;
+    *left_out = false;
     if (script->rig[0] != '\0') {
         return problem_usage(problem,
                              "%s: a table of readings is a session of its own: import it "
@@ -244,21 +246,25 @@ bool import_script_hold(struct import_script *script, const char *file, const ch
     if (text_equal(file, "-")) {
         return problem_usage(problem, "import: a stream is read twice: save standard input first");
     }
-    if (!look_through(script, file, rate, &seen, finding, problem) ||
-        !is_new(script, file, seen.own, problem)) {
+    if (!look_through(script, file, rate, &seen, finding, problem)) {
         return false;
     }
-    script->readings = seen.readings;
     /* the last interval is left out: the hold ends with a reading there is */
     double span_s = (double)(seen.last_us - seen.first_us) / 1e6;
     double hold_s = floor((span_s - span_s / (double)(seen.samples - 1)) * 100.0) / 100.0;
     hold_s = isfinite(seconds) ? fmin(hold_s, seconds) : hold_s;
     if (hold_s < HOLD_LEAST_S || hold_s > HOLD_MOST_S) {
+        *left_out = hold_s < HOLD_LEAST_S;
+        script->channels = *left_out ? channels : script->channels;
         return problem_set(problem,
-                           "%s is %.1f s long: a hold has 5 s to an hour (--seconds takes its "
+                           "%s is %.1f s long: a hold has 5 s to 8 h (--seconds takes its "
                            "beginning; a stream without time of its own wants --rate)",
                            file, span_s);
     }
+    if (!is_new(script, file, seen.own, problem)) {
+        return false;
+    }
+    script->readings = seen.readings;
     if (script->holds++ == 0 && stat(file, &status) == 0) {
         script->first_file_ms = (int64_t)status.st_mtime * 1000 - (int64_t)(span_s * 1e3);
     }
@@ -319,6 +325,11 @@ uint64_t import_script_seed(const struct import_script *script)
 {
     /* ten digits are enough to tell recordings apart that were copied in the same second */
     return script->readings % 10000000000u;
+}
+
+bool import_script_has_hold(const struct import_script *script)
+{
+    return script->holds > 0;
 }
 
 const char *import_script_text(struct import_script *script, int64_t started_ms, int64_t seed,
