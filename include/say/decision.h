@@ -13,7 +13,7 @@ enum decision {
     DECISION_NONE,       /* no setup was chosen */
     DECISION_STAY,       /* the first one */
     DECISION_RIDE,       /* another */
-    DECISION_UNMEASURED, /* another, without a hold or run that counts */
+    DECISION_UNMEASURED, /* one without a hold or run that counts */
     DECISION_STRAINED,   /* seeing ahead was a strain on it */
     DECISION_LIMIT,      /* passes a limit of the makers' papers */
     DECISION_NUMB,

@@ -60,9 +60,9 @@ static enum decision decision_of(const struct report_input *input, int chosen)
     if (digest.value[RATING_SEES_AHEAD] >= (double)SEES_STRAINED) {
         return DECISION_STRAINED;
     }
-    return chosen == digest_found(input) ? DECISION_STAY
-           : is_measured(input, chosen)  ? DECISION_RIDE
-                                         : DECISION_UNMEASURED;
+    return !is_measured(input, chosen)         ? DECISION_UNMEASURED
+           : chosen == digest_found(input) ? DECISION_STAY
+                                           : DECISION_RIDE;
 }
 
 bool sheet_may_be_ridden(const struct report_input *input)
@@ -80,12 +80,14 @@ static int told_number(const struct report_input *input, int setup)
     return setup == 0 && digest_found(input) == 0 ? 0 : input->record->setup[setup].number;
 }
 
-/* What to ride as long as the chosen one is not to be. */
+/* What to ride as long as the chosen one is not to be. The bike as it came needs no measurement for
+ * that. */
 static void meanwhile_words(const struct report_input *input, int chosen, enum decision decision,
                             char *text, size_t size)
 {
     int found = digest_found(input);
-    bool fit = found != chosen && decision_of(input, found) == DECISION_STAY;
+    enum decision of_found = decision_of(input, found);
+    bool fit = of_found == DECISION_UNMEASURED || (of_found == DECISION_STAY && found != chosen);
     say_meanwhile(text, size, fit ? told_number(input, found) : -1, decision == DECISION_STRAINED);
 }
 

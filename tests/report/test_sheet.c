@@ -292,6 +292,29 @@ START_TEST(the_first_glance_is_the_decision)
 }
 END_TEST
 
+/* The bike as it came, of which every hold was left out: nothing is handed over as measured. */
+START_TEST(a_first_setup_without_a_hold_that_counts)
+{
+    at_ease();
+    input.chosen_setup = 1;
+    check(sheet_decision, "Keep the bike as it came.", "measured");
+    check(sheet_practice, "How to practise", NULL);
+    for (int hold = 0; hold < record->hold_count; hold++) {
+        bool first = record->build[record->hold[hold].build].setup == 0;
+        analysis->hold[hold].counts = analysis->hold[hold].counts && !first;
+    }
+    check(sheet_decision, "Setup 1, as it came: chosen, but not measured.", "Keep the bike");
+    check(sheet_decision, "Meanwhile ride the bike as it came.", "fitter");
+    check(sheet_practice, NULL, "practise");
+    check(sheet_wrench, NULL, "as found");
+    input.chosen_setup = 2; /* the first still is what there is to ride meanwhile */
+    for (int hold = 0; hold < record->hold_count; hold++) {
+        analysis->hold[hold].counts = false;
+    }
+    check(sheet_decision, "Meanwhile ride the bike as it came.", "fitter");
+}
+END_TEST
+
 /* Of many that were moved, the three that were moved most, in the order of the channels. */
 START_TEST(of_many_channels_the_most_moved_are_told)
 {
@@ -567,6 +590,7 @@ int main(void)
     tcase_add_test(tests, a_sensors_place_that_is_told_in_two_ways_is_said);
     tcase_add_test(tests, what_to_ride_meanwhile_is_told);
     tcase_add_test(tests, the_first_glance_is_the_decision);
+    tcase_add_test(tests, a_first_setup_without_a_hold_that_counts);
     tcase_add_test(tests, of_many_channels_the_most_moved_are_told);
     tcase_add_test(tests, what_cannot_be_told_of_further_channels_is_said_once);
     tcase_add_test(tests, what_is_dearer_is_told_against_what_it_was);
