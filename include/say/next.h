@@ -28,6 +28,7 @@ enum next_step {
     NEXT_MOVED,   /* whether a sensor moved with this build */
     NEXT_SLIPPED, /* sensor or rider, where builds of a setup disagree */
     NEXT_STEPPED, /* a: the hold within which a sensor moved */
+    NEXT_FAR,     /* a: the hold whose level is hardly the rider's (analysis/far_level.h) */
     NEXT_TARGET,
     NEXT_BAND,
     NEXT_HOLD,         /* a: this hold of the build's, b: of so many */
@@ -73,7 +74,13 @@ enum next_step {
 };
 
 /* What a step is passed over for, when it is: nobody is asked again for it. */
-enum next_scope { NEXT_NEVER_PASSED, NEXT_OF_SESSION, NEXT_OF_BUILD, NEXT_OF_CHOICE };
+enum next_scope {
+    NEXT_NEVER_PASSED,
+    NEXT_OF_SESSION,
+    NEXT_OF_BUILD,
+    NEXT_OF_CHOICE,
+    NEXT_OF_HOLD /* until another is ridden */
+};
 enum next_scope next_step_scope(enum next_step step);
 /* The step that is passed over with this one: a hold once more is a hold. */
 enum next_step next_step_as(enum next_step step);

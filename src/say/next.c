@@ -33,6 +33,8 @@ static const struct {
     [NEXT_STEPPED] =
         {"a sensor moved in hold {a}: leave it out (u), or b, sensor moved, and the plate",
          NEXT_OF_BUILD},
+    [NEXT_FAR] = {"hold {a} is far from those before: look at beam and cables; u leaves it out",
+                  NEXT_OF_HOLD},
     [NEXT_TARGET] = {"ride in, then take the target", NEXT_OF_SESSION},
     [NEXT_BAND] = {"take the band suggested (or set another)", NEXT_OF_SESSION},
     [NEXT_HOLD] = {"free hold {a} of {b} on this build, {s} s", NEXT_OF_BUILD},
@@ -89,7 +91,7 @@ static const struct {
 };
 
 WORD_LIST_FROM(next_step_words, NEXT_RIDER, "rider", "minutes", "bike", "places", "checks",
-               "warm_up", "moved", "slipped", "stepped", "target", "band", "holds", NULL, "rating",
+               "warm_up", "moved", "slipped", "stepped", "far", "target", "band", "holds", NULL, "rating",
                "plate", "change", "setup", "return", "decision", "put_on", "check_hold",
                "own_target", "own_band", "sheet", "easy", "board", "test", "guess", "pieces",
                "felt", "ride", "morning", "apart");

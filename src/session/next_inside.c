@@ -42,6 +42,8 @@ int next_scope_of(const struct session *session, enum next_step step)
         return session->build + 2;
     case NEXT_OF_CHOICE:
         return session->record.settings.chosen_setup + 1;
+    case NEXT_OF_HOLD:
+        return session->record.hold_count + 1;
     case NEXT_OF_SESSION:
     case NEXT_NEVER_PASSED:
         break;

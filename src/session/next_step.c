@@ -5,6 +5,7 @@
 #include "next_practice.h"
 #include "resit.h"
 
+#include "analysis/far_level.h"
 #include "analysis/plan_of_hour.h"
 #include "analysis/plate_ends.h"
 #include "analysis/slip.h"
@@ -252,6 +253,25 @@ static bool choice_leads(const struct session *session, const struct plan_of_hou
                           plan->closed || setup_on_bike(session) == chosen);
 }
 
+/* The latest free hold, where it is of this build and its level hardly the rider's: its number; 0:
+ * it is not. */
+static int far_hold(const struct session *session)
+{
+    const struct session_record *record = &session->record;
+    struct far_level far;
+    int hold = record->hold_count - 1;
+    while (hold >= 0 && (record->hold[hold].guided || record->hold[hold].rejected)) {
+        hold--;
+    }
+    bool here = hold >= 0 && record->hold[hold].build == session->build;
+    for (int c = 0; here && c < session->analysis->channel_count; c++) {
+        if (far_level_of(record, session->analysis, hold, c, &far)) {
+            return record->hold[hold].number;
+        }
+    }
+    return 0;
+}
+
 static struct next next_at_rest(const struct session *session, const struct view *view,
                                 const struct plan_of_hour *plan)
 {
@@ -270,6 +290,9 @@ static struct next next_at_rest(const struct session *session, const struct view
         if (session->analysis->step_open[c] > 0 && !next_passed(session, NEXT_STEPPED)) {
             return next_by_form(NEXT_STEPPED, VIEW_NEXT_WAIT, session->analysis->step_open[c]);
         }
+    }
+    if (!next_passed(session, NEXT_FAR) && far_hold(session) > 0) {
+        return next_by_form(NEXT_FAR, VIEW_NEXT_WAIT, far_hold(session));
     }
     if (choice_leads(session, plan)) {
         return next_with_choice(session);

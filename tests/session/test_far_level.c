@@ -70,6 +70,43 @@ START_TEST(what_is_far_from_the_hold_before_is_asked_about)
 }
 END_TEST
 
+static bool asks_about(const char *hold)
+{
+    session_fill_view(drive.session, &view);
+    return strstr(view.next_step, hold) == view.next_step &&
+           strstr(view.next_step, "is far from those before") != NULL;
+}
+
+/* It comes before whatever else is due, until it is left out, passed over, or another is ridden. */
+START_TEST(a_far_hold_is_what_comes_next)
+{
+    begin();
+    ck_assert(!asks_about("hold 1"));
+    drive_do(&drive, "pass holds");
+    ride(0.0, 0.0);
+    ck_assert_str_eq(view.next_step, "rate this setup");
+    ride(+130.0, 0.0);
+    ck_assert_msg(asks_about("hold 3 "), "%s", view.next_step);
+    ck_assert_int_eq(view.next, VIEW_NEXT_WAIT);
+    ck_assert_str_eq(view.next_skip, "pass far");
+    drive_do(&drive, "reject 3 \"a bottle\"");
+    ck_assert(!asks_about("hold"));
+    ride(0.0, -140.0);
+    ck_assert_msg(asks_about("hold 4 "), "%s", view.next_step);
+    drive_do(&drive, "pass far");
+    ck_assert(!asks_about("hold"));
+    ck_assert_str_eq(view.next_step, "rate this setup");
+    ride(0.0, -140.0); /* another one is asked about anew */
+    ck_assert_msg(asks_about("hold 5 "), "%s", view.next_step);
+    ride(0.0, 0.0);
+    ck_assert(!asks_about("hold"));
+    ride(0.0, -140.0);
+    drive_do(&drive, "build"); /* of another build */
+    ck_assert(!asks_about("hold"));
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(what_the_parts_moved_is_the_riders)
 {
     begin();
@@ -145,6 +182,7 @@ int main(void)
     TCase *tests = tcase_create("far level");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, what_is_far_from_the_hold_before_is_asked_about);
+    tcase_add_test(tests, a_far_hold_is_what_comes_next);
     tcase_add_test(tests, what_the_parts_moved_is_the_riders);
     tcase_add_test(tests, cables_that_changed_places);
     tcase_add_test(tests, ranges_that_are_alike_tell_no_cables);
