@@ -325,7 +325,7 @@ static bool correct_lines(struct form *form, const struct view *view)
 }
 
 const struct form_kind_row form_correct = {
-    .title = "A TYPING SLIP IN A SETUP",
+    .title = "A SLIP IN A SETUP OR A BUILD",
     .explanation = "so it was all along; no new build. 'its number is' 0: the setup goes away",
     FORM_ROWS(correct_rows),
     .about = snapshot_setup_number,
