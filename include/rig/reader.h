@@ -36,6 +36,9 @@ bool reader_read_as(struct reader *reader, const struct decoder_options *options
 
 /* The last bytes that came while no readings do, for whoever looks why (rig/wire_look.h). */
 const char *reader_unread(const struct reader *reader, size_t *length);
+/* The first bytes that came, READER_FIRST_BYTES at most. */
+#define READER_FIRST_BYTES 4096
+const char *reader_first(const struct reader *reader, size_t *length);
 /* Were all usual speeds of the line tried, and none gave text? */
 bool reader_tried_speeds(const struct reader *reader);
 

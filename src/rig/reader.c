@@ -52,6 +52,8 @@ struct reader {
     struct speed_search search; /* while nothing is recognised, of a link whose speed is open */
     char unread[UNREAD_BYTES];  /* the last bytes, while nothing is recognised */
     size_t unread_length;
+    char first[READER_FIRST_BYTES];
+    size_t first_length;
     char bytes[BUFFER_BYTES];
 };
 
@@ -237,6 +239,14 @@ static bool search_speed(struct reader *reader, size_t length, int64_t arrival_u
     return change_speed(reader, baud, arrival_us);
 }
 
+static void keep_first(struct reader *reader, size_t length)
+{
+    size_t room = sizeof reader->first - reader->first_length;
+    size_t keep = length < room ? length : room;
+    memcpy(reader->first + reader->first_length, reader->bytes, keep);
+    reader->first_length += keep;
+}
+
 enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink *sink,
                              void *context, struct problem *problem)
 {
@@ -249,6 +259,7 @@ enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink 
     switch (result) {
     case LINK_BYTES:
         reader->health.link_down = false;
+        keep_first(reader, length);
         if (decoder_info(reader->decoder)->channel_count == 0 &&
             search_speed(reader, length, arrival_us)) {
             break;
@@ -308,6 +319,12 @@ const char *reader_unread(const struct reader *reader, size_t *length)
     bool strange = reader->unread_length < reader->search.sample_length;
     *length = strange ? reader->search.sample_length : reader->unread_length;
     return strange ? reader->search.sample : reader->unread;
+}
+
+const char *reader_first(const struct reader *reader, size_t *length)
+{
+    *length = reader->first_length;
+    return reader->first;
 }
 
 bool reader_tried_speeds(const struct reader *reader)

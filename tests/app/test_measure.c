@@ -254,11 +254,13 @@ START_TEST(ranges_that_no_rider_has_in_mm_are_marked)
 }
 END_TEST
 
-/* Some numbers among bytes that are no text, as any program has: the same as text reads. */
+/* Some numbers among bytes that are no text, as any program has: the same as text reads. From
+ * standard input as from a file. */
 START_TEST(a_binary_file_is_no_recording)
 {
     char text[16384];
-    for (int binary = 0; binary < 2; binary++) {
+    for (int kind = 0; kind < 4; kind++) {
+        const int binary = kind % 2;
         size_t used = 0;
         for (int line = 0; line < 420; line++) {
             for (int i = 0; i < 20 && line < 400; i++) {
@@ -268,7 +270,9 @@ START_TEST(a_binary_file_is_no_recording)
                                      400 + line % 7);
         }
         program_write_file(folder, "it", text);
-        struct program_result result = RUN("it");
+        struct program_result result =
+            kind < 2 ? RUN("it")
+                     : program_run(folder, text, (const char *const[]){"measure", "-", NULL});
         ck_assert_msg(result.status == binary, "%s%s", result.output, result.errors);
         ck_assert_msg(binary == 0 || (strstr(result.errors, "no recording of readings") != NULL &&
                                       strstr(result.errors, "400 of its 420 lines") != NULL),

@@ -25,8 +25,6 @@
 
 /* holdline measure FILE: the measures of one recorded stream, without a store. */
 
-#define BYTES_TO_TELL 4096
-
 struct stream {
     double *time_s;
     double *value_mm[CHANNELS_MAX];
@@ -36,6 +34,7 @@ struct stream {
     int channels;
     struct rig_health health;
     struct decoder_counts counts;
+    bool begins_as_text;
     double
         assumed_rate_hz; /* nothing says the rate: the time axis is made of this; 0 = it is not */
     bool failed;
@@ -90,31 +89,20 @@ static void on_sample(void *context, const struct sample *sample)
     }
 }
 
-/* Is a file's beginning no text? Not asked of standard input, which is read by now. */
-static bool is_binary(const char *file)
-{
-    char bytes[BYTES_TO_TELL];
-    FILE *stream = text_equal(file, "-") ? NULL : fopen(file, "rb");
-    size_t length = stream != NULL ? fread(bytes, 1, sizeof bytes, stream) : 0;
-    if (stream != NULL) {
-        fclose(stream);
-    }
-    return speed_search_is_no_text(bytes, length);
-}
-
 /* Of a program or a picture some bytes read as lines of numbers, too. */
 static bool is_recording(const struct stream *stream, const char *file, struct problem *problem)
 {
     uint64_t rejected = stream->health.rejected;
+    const char *name = text_equal(file, "-") ? "standard input" : file;
     if (stream->count == 0) {
         return problem_set(problem,
-                           "%s: no readings in it (holdline listen says what was rejected)", file);
+                           "%s: no readings in it (holdline listen says what was rejected)", name);
     }
-    return 2 * rejected <= stream->counts.lines || !is_binary(file) ||
+    return 2 * rejected <= stream->counts.lines || stream->begins_as_text ||
            problem_set(problem,
                        "%s: no recording of readings: it is no text, and %llu of its %llu lines "
                        "make no sense (of binary frames: --layout)",
-                       file, (unsigned long long)rejected,
+                       name, (unsigned long long)rejected,
                        (unsigned long long)stream->counts.lines);
 }
 
@@ -139,6 +127,9 @@ static bool read_stream(const char *file, const char *rate, const struct decoder
     stream->health = *reader_health(reader);
     stream->counts = *reader_counts(reader);
     stream->channels = info->channel_count;
+    size_t length = 0;
+    const char *first = reader_first(reader, &length);
+    stream->begins_as_text = !speed_search_is_no_text(first, length);
     const struct link *opened = reader_link(reader);
     stream->assumed_rate_hz =
         opened->rate_is_assumed && !info->has_rig_time ? opened->stated_rate_hz : 0;
