@@ -44,6 +44,8 @@ struct learning_test {
     enum test_left_out left_out;
     double power_w, cadence_per_min; /* NAN: not known */
     double posture_share;            /* of the time seen and not sat up */
+    double board_apart_mm;           /* the board on the pads lay so far off the first day's, over
+                                        BOARD_APART_MM: clamps, pads, or laid otherwise? 0: it did not */
     double guessed_share;            /* NAN: not asked */
     bool has[CHANNELS_MAX];          /* by learning's channels */
     struct practice_test result[CHANNELS_MAX];
@@ -72,6 +74,7 @@ struct learning_day {
 struct learning_ride {
     int64_t at_ms, session;
     enum test_left_out doubt; /* what speaks against what is told of it; TEST_COUNTS: nothing */
+    double board_apart_mm;    /* as of a test */
     struct ride_summary summary;
 };
 

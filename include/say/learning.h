@@ -13,6 +13,9 @@ extern const char *const say_phases[PHASES];              /* 'base' */
 extern const char *const say_verdicts[PRACTICE_VERDICTS]; /* 'better', 'cannot tell yet' */
 /* Why a test is left out, as a sentence's part; "" where it counts. */
 extern const char *const say_test_left_out[TEST_LEFT_OUTS];
+/* What is to be known of a test or a ride: why it is left out, and that the board on the pads lay
+ * elsewhere than on the first day. "": nothing. */
+void say_test_doubt(char *text, size_t size, enum test_left_out left_out, double board_apart_mm);
 
 /* 'better: 72 % of the time in the band, 55 % before practice (7 to 26 points more)', 'cannot tell
  * yet: 2 more tests'. before: what it is set against, 'before practice'. */

@@ -86,6 +86,39 @@ static enum test_left_out doubt_of(const struct session_record *record,
                                            : TEST_COUNTS;
 }
 
+static int board_of(const struct learning *learning, const char *channel)
+{
+    int at = 0;
+    while (at < learning->board_count && strcmp(learning->board_channel[at], channel) != 0) {
+        at++;
+    }
+    return at;
+}
+
+/* How far the board lay off the first day's when it was read last on a hold's build, the worst of
+ * the parts that have a band; 0 where that is nothing to ask about. */
+static double board_apart_mm(const struct learning *learning, const struct session_record *record,
+                             const struct analysis *analysis, int index)
+{
+    const int build = record->hold[index].build;
+    double apart_mm[CHANNELS_MAX] = {0.0}, worst_mm = 0.0;
+    for (int i = 0; i < record->tie_reading_count; i++) {
+        const struct tie_reading_record *reading = &record->tie_reading[i];
+        int c = reading->channel;
+        int at = reading->rest == REST_PADS && reading->build == build && c < CHANNELS_MAX
+                     ? board_of(learning, analysis_placing_of(record, build)->channel[c].name)
+                     : learning->board_count;
+        if (at < learning->board_count) {
+            apart_mm[c] = fabs(reading->value_mm - learning->board_range_mm[at]);
+        }
+    }
+    for (int c = 0; c < analysis->channel_count; c++) {
+        worst_mm =
+            has_kept_band(record, analysis, index, c) ? fmax(worst_mm, apart_mm[c]) : worst_mm;
+    }
+    return worst_mm > BOARD_APART_MM ? worst_mm : 0.0;
+}
+
 /* False: none has a band, or room. */
 static bool take_channels(struct learning *learning, const struct session_record *record,
                           const struct analysis *analysis, int index, struct learning_test *test)
@@ -143,6 +176,7 @@ static void take_test(struct learning *learning, int64_t id, const struct sessio
     test->cadence_per_min = result->auxiliary_mean[AUXILIARY_CADENCE];
     test->posture_share = result->posture_share;
     test->guessed_share = hold->guessed_share;
+    test->board_apart_mm = board_apart_mm(learning, record, analysis, index);
     double since_ms = ms_since_practice(learning, test->at_ms);
     test->phase = isinf(since_ms)                                      ? PHASE_BASE
                   : since_ms >= KEEP_FIRST_DAYS * (double)CLOCK_DAY_MS ? PHASE_KEEP
@@ -210,6 +244,7 @@ static void take_ride(struct learning *learning, const struct learning_day *day,
     if (!ride_summary_of(record, analysis, hold, &ride.summary)) {
         return;
     }
+    ride.board_apart_mm = board_apart_mm(learning, record, analysis, hold);
     ride.doubt = record->hold[hold].rejected ? TEST_NOT_WHOLE : doubt_of(record, analysis, hold);
     if (learning->ride_count == LEARNING_RIDES_MAX) {
         learning->ride_count--;
@@ -262,15 +297,6 @@ static void take_studio(struct learning *learning, const struct session_record *
 
 /* ---- the board ---- */
 
-static int board_of(const struct learning *learning, const char *channel)
-{
-    int at = 0;
-    while (at < learning->board_count && strcmp(learning->board_channel[at], channel) != 0) {
-        at++;
-    }
-    return at;
-}
-
 /* The range at the session's end stands for it, whatever was read before the board lay right: a day
  * that was placed anew begins again. */
 static void take_board(struct learning *learning, const struct session_record *record)
@@ -301,14 +327,13 @@ static void take_board(struct learning *learning, const struct session_record *r
     }
 }
 
-void learning_take(struct learning *learning, int64_t id, const struct session_record *record,
-                   const struct analysis *analysis)
+static void take_session(struct learning *learning, int64_t id, const struct session_record *record,
+                         const struct analysis *analysis)
 {
     bool any = false;
     learning->target_from =
         record->target_count > 0 && record->band_count > 0 ? id : learning->target_from;
     learning->health = record->rider.health != 0 ? record->rider.health : learning->health;
-    take_board(learning, record);
     for (int h = 0; h < record->hold_count; h++) {
         any = any || record->hold[h].purpose != PURPOSE_NONE;
     }
@@ -341,4 +366,11 @@ void learning_take(struct learning *learning, int64_t id, const struct session_r
         take_ride(learning, day, record, analysis, h);
     }
     learning->day_count++;
+}
+
+void learning_take(struct learning *learning, int64_t id, const struct session_record *record,
+                   const struct analysis *analysis)
+{
+    take_session(learning, id, record, analysis);
+    take_board(learning, record); /* behind its tests, which are held against the days before */
 }

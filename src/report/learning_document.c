@@ -97,7 +97,7 @@ static bool tests_table(struct paper *paper, const struct learning *learning, in
     struct table *table = table_create(columns, sizeof columns / sizeof columns[0]);
     for (int t = 0; t < learning->test_count; t++) {
         const struct learning_test *test = &learning->test[t];
-        char text[SAY_SIZE];
+        char text[SAY_SIZE], doubt[TEXT];
         if (test->at_ms < since_ms) {
             continue;
         }
@@ -114,7 +114,8 @@ static bool tests_table(struct paper *paper, const struct learning *learning, in
         say_number(text, sizeof text,
                    test->has[channel] ? test->cues_per_min[channel] : (double)NAN, 1);
         table_cell(table, text);
-        table_cell(table, say_test_left_out[test->left_out]);
+        say_test_doubt(doubt, sizeof doubt, test->left_out, test->board_apart_mm);
+        table_cell(table, doubt);
     }
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
@@ -192,7 +193,7 @@ static bool rides(struct paper *paper, const struct learning_report *report,
     struct table *table = ride_table_create();
     for (int r = 0; r < learning->ride_count; r++) {
         const struct learning_ride *ride = &learning->ride[r];
-        char day[SAY_SIZE], whole[SAY_SIZE];
+        char day[SAY_SIZE], whole[SAY_SIZE], doubt[TEXT];
         if (ride->at_ms < report->since_ms) {
             continue;
         }
@@ -201,8 +202,8 @@ static bool rides(struct paper *paper, const struct learning_report *report,
         }
         say_day(day, sizeof day, ride->at_ms);
         say_ride_whole(whole, sizeof whole, &ride->summary);
-        paper_item(paper, "%s: %s%s%s.", day, whole,
-                   ride->doubt == TEST_COUNTS ? "" : "; but: ", say_test_left_out[ride->doubt]);
+        say_test_doubt(doubt, sizeof doubt, ride->doubt, ride->board_apart_mm);
+        paper_item(paper, "%s: %s%s%s.", day, whole, doubt[0] == '\0' ? "" : "; but: ", doubt);
         ride_table_add(table, day, &ride->summary);
     }
     return ride_table_end(paper, table, problem);

@@ -60,7 +60,7 @@ static enum decision decision_of(const struct report_input *input, int chosen)
     if (digest.value[RATING_SEES_AHEAD] >= (double)SEES_STRAINED) {
         return DECISION_STRAINED;
     }
-    return !is_measured(input, chosen)         ? DECISION_UNMEASURED
+    return !is_measured(input, chosen)     ? DECISION_UNMEASURED
            : chosen == digest_found(input) ? DECISION_STAY
                                            : DECISION_RIDE;
 }

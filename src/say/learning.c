@@ -30,6 +30,22 @@ const char *const say_test_left_out[TEST_LEFT_OUTS] = {
     [TEST_POWER] = "at another power or cadence than the others",
 };
 
+void say_test_doubt(char *text, size_t size, enum test_left_out left_out, double board_apart_mm)
+{
+    char apart[32];
+    size_t used = 0;
+    text[0] = '\0';
+    text_append(text, size, &used, "%s", say_test_left_out[left_out]);
+    if (board_apart_mm > 0.0) {
+        say_whole(apart, sizeof apart, board_apart_mm);
+        text_append(text, size, &used, "%s; the board lay %s mm off the first day's%s",
+                    left_out == TEST_COUNTS ? "it counts" : "", apart,
+                    board_apart_mm > BOARD_ANEW_MM
+                        ? ", taken as sensors placed anew: later days are held against it"
+                        : ": heights may be off by that");
+    }
+}
+
 static const char *tests_word(int count)
 {
     return count == 1 ? "test" : "tests";

@@ -91,8 +91,8 @@ static const struct {
 };
 
 WORD_LIST_FROM(next_step_words, NEXT_RIDER, "rider", "minutes", "bike", "places", "checks",
-               "warm_up", "moved", "slipped", "stepped", "far", "target", "band", "holds", NULL, "rating",
-               "plate", "change", "setup", "return", "decision", "put_on", "check_hold",
+               "warm_up", "moved", "slipped", "stepped", "far", "target", "band", "holds", NULL,
+               "rating", "plate", "change", "setup", "return", "decision", "put_on", "check_hold",
                "own_target", "own_band", "sheet", "easy", "board", "test", "guess", "pieces",
                "felt", "ride", "morning", "apart");
 

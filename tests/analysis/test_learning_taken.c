@@ -314,6 +314,37 @@ START_TEST(boards_have_room_for_so_many)
 }
 END_TEST
 
+/* A board over 10 mm off the first day's that was ridden on with is told of each test of that
+ * build, also where it is so far that it is the first one from there on; what was read on another
+ * build, or laid right at last, is not. */
+START_TEST(a_board_that_lay_elsewhere_is_told)
+{
+    static const struct {
+        double read_mm[2];
+        int build;
+        double apart_mm;
+    } days[] = {{{400.0, 400.0}, 0, 0.0}, {{409.0, 409.0}, 0, 0.0}, {{420.0, 420.0}, 0, 20.0},
+                {{420.0, 401.0}, 0, 0.0}, {{420.0, 420.0}, 1, 0.0}, {{440.0, 440.0}, 0, 40.0},
+                {{441.0, 441.0}, 0, 0.0}, {{400.0, 425.0}, 0, 15.0}};
+    for (size_t d = 0; d < sizeof days / sizeof days[0]; d++) {
+        session(PURPOSE_TEST, 0.7);
+        record->target[0] = (struct target_record){.capture = 0, .build = 0};
+        record->build_count = 2;
+        record->tie_reading_count = 2;
+        for (int i = 0; i < 2; i++) {
+            record->tie_reading[i] = (struct tie_reading_record){.kind = TIE_READING_PLATE,
+                                                                 .build = days[d].build,
+                                                                 .value_mm = days[d].read_mm[i],
+                                                                 .plate_height_mm = NAN,
+                                                                 .rest = REST_PADS};
+        }
+        const struct learning_test *test = test_taken();
+        ck_assert_double_eq(test->board_apart_mm, days[d].apart_mm);
+        ck_assert_int_eq(test->left_out, TEST_COUNTS);
+    }
+}
+END_TEST
+
 /* Of a session's tests one counts; a test on a target that is of this build is beside it. */
 START_TEST(a_second_test_of_a_session)
 {
@@ -508,6 +539,7 @@ int main(void)
     tcase_add_test(tests, practice_counts_from_when_it_was);
     tcase_add_test(tests, pieces_that_count_say_how_long_the_next_is);
     tcase_add_test(tests, boards_have_room_for_so_many);
+    tcase_add_test(tests, a_board_that_lay_elsewhere_is_told);
     tcase_add_test(tests, a_second_test_of_a_session);
     tcase_add_test(tests, a_second_test_of_a_day);
     tcase_add_test(tests, a_piece_without_a_band_has_no_share);

@@ -219,8 +219,8 @@ START_TEST(a_short_file_is_left_out_and_the_others_taken)
     write_stream(folder, "b.csv", 600, 310.0);
     write_stream(folder, "short.csv", 60, 300.0);
     for (int with = 0; with < 2; with++) {
-        const char *words[16] = {"--columns", "head=2",      "--time-column", "ms",    "--time-unit",
-                                 "ms",        "--started",   "2026-01-10T18:00:00Z"};
+        const char *words[16] = {"--columns",   "head=2", "--time-column", "ms",
+                                 "--time-unit", "ms",     "--started",     "2026-01-10T18:00:00Z"};
         int count = 8;
         if (with == 1) {
             words[count++] = "short.csv";
@@ -233,8 +233,9 @@ START_TEST(a_short_file_is_left_out_and_the_others_taken)
         struct program_result result = import(folder, words);
         ck_assert_msg(result.status == with, "%d: %s", result.status, result.errors);
         ck_assert_msg(strstr(result.errors, "session 1: 2 holds") != NULL, "%s", result.errors);
-        bool named = strstr(result.errors, "short.csv is 1.2 s long: a hold has 5 s to 8 h") &&
-                     strstr(result.errors, "left out, too short for a hold: short.csv, short.csv\n");
+        bool named =
+            strstr(result.errors, "short.csv is 1.2 s long: a hold has 5 s to 8 h") &&
+            strstr(result.errors, "left out, too short for a hold: short.csv, short.csv\n");
         ck_assert_msg(named == (with == 1), "%s", result.errors);
         program_free(&result);
         must(program_run(

@@ -185,8 +185,7 @@ START_TEST(samples_that_go_on_meanwhile_are_no_fault)
     on.recorder = store_open(path, STORE_RECORD, &problem);
     struct store *reader = store_open(path, STORE_READ, &problem);
     ck_assert_msg(record != NULL && on.recorder != NULL && reader != NULL, "%s", problem.sentence);
-    ck_assert_msg(store_go_on(on.recorder, 1, &problem) &&
-                      store_load(reader, 1, record, &problem),
+    ck_assert_msg(store_go_on(on.recorder, 1, &problem) && store_load(reader, 1, record, &problem),
                   "%s", problem.sentence);
     ck_assert(record->ended);
     on.last = (struct sample){.number = record->last_sample, .time_us = record->last_time_us};

@@ -155,6 +155,32 @@ START_TEST(discomfort_is_told_with_what_it_asks)
 }
 END_TEST
 
+START_TEST(what_speaks_against_a_test)
+{
+    static const struct {
+        enum test_left_out left_out;
+        double apart_mm;
+        const char *words;
+    } rows[] = {
+        {TEST_COUNTS, 0.0, ""},
+        {TEST_SECOND, 0.0, "the second of its day"},
+        {TEST_COUNTS, 20.4,
+         "it counts; the board lay 20 mm off the first day's: heights may be off by that"},
+        {TEST_SECOND, 20.4,
+         "the second of its day; the board lay 20 mm off the first day's: heights may be off by "
+         "that"},
+        {TEST_COUNTS, 40.0,
+         "it counts; the board lay 40 mm off the first day's, taken as sensors placed anew: later "
+         "days are held against it"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        char text[512];
+        say_test_doubt(text, sizeof text, rows[i].left_out, rows[i].apart_mm);
+        ck_assert_str_eq(text, rows[i].words);
+    }
+}
+END_TEST
+
 /* After the base, pieces: how many, how long, and how each is told; shorter ones where it hurt.
  */
 START_TEST(pieces_follow_the_base)
@@ -184,6 +210,7 @@ int main(void)
     tcase_add_test(tests, pieces_are_told_with_what_is_told_in_each);
     tcase_add_test(tests, each_reason_and_verdict_has_its_words);
     tcase_add_test(tests, discomfort_is_told_with_what_it_asks);
+    tcase_add_test(tests, what_speaks_against_a_test);
     tcase_add_test(tests, pieces_follow_the_base);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -78,7 +78,8 @@ static bool take_line(void *of, const char *text, struct problem *problem)
     const struct importing *importing = of;
     if (importing->left_out_used > 0 &&
         (text_starts_with(text, "reject ") || text_starts_with(text, "restore "))) {
-        return problem_usage(problem, "%s; '--line %s' counts the holds without it: name it no more",
+        return problem_usage(problem,
+                             "%s; '--line %s' counts the holds without it: name it no more",
                              importing->first_left_out.sentence, text);
     }
     return import_script_line(((struct importing *)of)->script, "", text, problem);
@@ -167,8 +168,8 @@ static bool leave_out(struct importing *importing, const char *file, struct prob
     if (importing->left_out_used == 0) {
         importing->first_left_out = *problem;
     }
-    text_append(importing->left_out, sizeof importing->left_out, &importing->left_out_used,
-                "%s%s", importing->left_out_used > 0 ? ", " : "", file);
+    text_append(importing->left_out, sizeof importing->left_out, &importing->left_out_used, "%s%s",
+                importing->left_out_used > 0 ? ", " : "", file);
     *problem = (struct problem){PROBLEM_NONE, ""};
     return true;
 }

@@ -25,7 +25,7 @@ static void headings(struct csv_writer *csv, bool health)
         "why_not",      "channel",       "in_band_share", "share_low", "share_high",
         "blocks",       "kept_s",        "kept_at_least", "offset_mm", "steadiness_mm",
         "cues_per_min", "guessed_share", "posture_share", "power_w",   "cadence_per_min",
-        "pieces",       "piece_s",       "longest_s",     "ride_s",
+        "pieces",       "piece_s",       "longest_s",     "ride_s",    "board_apart_mm",
     };
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         csv_text(csv, names[i]);
@@ -71,6 +71,7 @@ static void row(struct csv_writer *csv, const struct learning_report *report,
     csv_number(csv, day != NULL ? day->piece_s : (double)NAN, 0);
     csv_number(csv, day != NULL ? day->longest_s : (double)NAN, 0);
     csv_number(csv, day != NULL ? day->ride_s : (double)NAN, 0);
+    csv_number(csv, test->board_apart_mm, 1);
     for (int item = 0; report->health && item < RATING_ITEMS; item++) {
         if (rating_fields[item].discomfort) {
             csv_exact(csv, day != NULL ? day->discomfort[item] : (double)NAN);

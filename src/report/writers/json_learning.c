@@ -68,6 +68,7 @@ static void test_object(struct json_writer *json, const struct learning *learnin
     json_member_boolean(json, "counts", test->left_out == TEST_COUNTS);
     json_member_string(json, "why_not",
                        test->left_out == TEST_COUNTS ? NULL : say_test_left_out[test->left_out]);
+    json_member_number(json, "board_apart_mm", test->board_apart_mm);
     json_member_number(json, "guessed_share", test->guessed_share);
     json_member_number(json, "posture_share", test->posture_share);
     json_member_number(json, "power_w", test->power_w);
@@ -140,6 +141,7 @@ static void ride_object(struct json_writer *json, const struct learning_ride *ri
     json_member_number(json, "length_s", ride->summary.length_s);
     json_member_string(json, "doubt",
                        ride->doubt == TEST_COUNTS ? NULL : say_test_left_out[ride->doubt]);
+    json_member_number(json, "board_apart_mm", ride->board_apart_mm);
     json_ride(json, &ride->summary);
     json_object_end(json);
 }
