@@ -282,7 +282,7 @@ bool command_belongs(struct session *session, const struct words *words, struct 
         return false;
     }
     int build = machine_build_named(session, words, problem);
-    if (build < 0) {
+    if (!machine_build_made(session, &build, problem)) {
         return false;
     }
     int from = record->build[build].setup;

@@ -14,7 +14,14 @@
 
 /* What ties heights together: plate and tape readings, now or later. */
 
-/* The build a reading belongs to: setup=N build=K, else the current one. -1 with a problem. */
+bool machine_build_made(struct session *session, int *build, struct problem *problem)
+{
+    if (*build == BUILD_TO_COME && machine_ensure_build(session, problem)) {
+        *build = session->build;
+    }
+    return *build >= 0;
+}
+
 int machine_build_named(struct session *session, const struct words *words, struct problem *problem)
 {
     const struct session_record *record = &session->record;
@@ -22,7 +29,7 @@ int machine_build_named(struct session *session, const struct words *words, stru
     const char *build_text = words_value(words, "build");
     int64_t setup_number = 0, ordinal = 1;
     if (setup_text == NULL && build_text == NULL) {
-        return machine_ensure_build(session, problem) ? session->build : -1;
+        return session->build >= 0 ? session->build : BUILD_TO_COME;
     }
     if (setup_text == NULL || !text_to_int64(setup_text, &setup_number) ||
         (build_text != NULL && !text_to_int64(build_text, &ordinal))) {
@@ -76,6 +83,9 @@ static bool take_readings(struct session *session, const struct tie_read *read, 
                           const double values[CHANNELS_MAX], struct problem *problem)
 {
     struct session_record *record = &session->record;
+    if (!machine_build_made(session, &build, problem)) {
+        return false;
+    }
     for (int c = 0; c < CHANNELS_MAX; c++) {
         if (isnan(values[c])) {
             continue;
@@ -102,7 +112,7 @@ static bool take_readings(struct session *session, const struct tie_read *read, 
     return true;
 }
 
-static bool start_plate_capture(struct session *session, double length_s,
+static bool start_plate_capture(struct session *session, int build, double length_s,
                                 const struct tie_read *read, struct problem *problem)
 {
     struct session_record *record = &session->record;
@@ -111,6 +121,9 @@ static bool start_plate_capture(struct session *session, double length_s,
     }
     if (!acts_room(session, EFFECT_CAPTURE, 1)) {
         return problem_set(problem, "no more than %d captures in a session", CAPTURES_MAX);
+    }
+    if (!machine_build_made(session, &build, problem)) {
+        return false;
     }
     session->doing.capture = record->capture_count++;
     record->capture[session->doing.capture] = (struct capture_record){
@@ -201,17 +214,22 @@ static bool check_plate_range(const struct session *session, int build, int chan
                               const struct tie_read *read, double range_mm, struct problem *problem)
 {
     const struct session_record *record = &session->record;
-    const struct channel_record *of =
-        &record->placing[record->build[build].placing].channel[channel];
+    const struct placing_record *placing = build == BUILD_TO_COME
+                                               ? machine_placing(session)
+                                               : &record->placing[record->build[build].placing];
+    const struct channel_record *of = &placing->channel[channel];
     struct sensor_position place;
-    double height_mm =
-        machine_plate_height_mm(session, build, channel, read->rest, read->plate_height_mm);
     if (range_mm < PLATE_NEAREST_MM) {
         return problem_ask(problem,
                            "plate: %g mm for %s is nearer than a plate is held: centimetres, or is "
                            "it meant so?",
                            range_mm, of->name);
     }
+    if (build == BUILD_TO_COME) {
+        return true; /* nothing to set it against */
+    }
+    double height_mm =
+        machine_plate_height_mm(session, build, channel, read->rest, read->plate_height_mm);
     if (height_mm > 0.0 && place_by_parts(session, build, channel, &place)) {
         double seen_mm = body_height_mm(place.y_mm, of->mount.direction, place.tilt_deg, range_mm);
         if (fabs(seen_mm - height_mm) > TAPE_SLIP_MM) {
@@ -250,8 +268,8 @@ bool command_plate(struct session *session, const struct words *words, struct pr
     double values[CHANNELS_MAX], length_s = PLATE_S;
     int count = 0;
     int build = machine_build_named(session, words, problem);
-    if (build < 0 || !typed_read(words, TYPED_PLATE_HEIGHT, &read.plate_height_mm, problem) ||
-        (!machine_sure(session, words) &&
+    if (build == -1 || !typed_read(words, TYPED_PLATE_HEIGHT, &read.plate_height_mm, problem) ||
+        (!machine_sure(session, words) && build != BUILD_TO_COME &&
          !check_plate_height(session, build, read.plate_height_mm, problem)) ||
         !read_rest(words, &read, problem) ||
         !read_channel_values(session, words, TYPED_RANGE, values, &count, problem)) {
@@ -268,12 +286,12 @@ bool command_plate(struct session *session, const struct words *words, struct pr
         return problem_set(problem, "plate: '%s' is no time between %g and %g s",
                            words->word[1].value, number->least, number->most);
     }
-    if (build != session->build) {
+    if (build != BUILD_TO_COME && build != session->build) {
         return problem_set(problem,
                            "plate: only the build that is on the bike can be read now; type the "
                            "ranges of another, such as head=412.5");
     }
-    return start_plate_capture(session, length_s, &read, problem);
+    return start_plate_capture(session, build, length_s, &read, problem);
 }
 
 /* A tape that is far from what the parts say is a slip (centimetres, the wrong channel) before it
@@ -303,14 +321,15 @@ bool command_tape(struct session *session, const struct words *words, struct pro
     double values[CHANNELS_MAX];
     int count = 0;
     int build = machine_build_named(session, words, problem);
-    if (build < 0 || !read_channel_values(session, words, TYPED_TAPE, values, &count, problem)) {
+    if (build == -1 || !read_channel_values(session, words, TYPED_TAPE, values, &count, problem)) {
         return false;
     }
     if (count == 0) {
         return problem_set(problem,
                            "tape: say a channel and its sensor's height, such as head=632");
     }
-    if (!machine_sure(session, words) && !check_tape(session, build, values, problem)) {
+    if (!machine_sure(session, words) && build != BUILD_TO_COME &&
+        !check_tape(session, build, values, problem)) {
         return false;
     }
     const struct tie_read read = {TIE_READING_TAPE, REST_PLATE, NAN};
@@ -336,7 +355,7 @@ bool command_moved(struct session *session, const struct words *words, struct pr
     int build = machine_read_moved(text, &moved, problem)
                     ? machine_build_named(session, words, problem)
                     : -1;
-    if (build < 0) {
+    if (!machine_build_made(session, &build, problem)) {
         return false;
     }
     session->record.build[build].moved = moved;

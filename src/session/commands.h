@@ -58,9 +58,14 @@ bool machine_matters_drag(struct session *session, const struct words *words,
                           struct problem *problem);
 
 /* ---- command_tie.c ---- */
-/* The build that setup=N build=K name, the one on the bike where they don't; -1 with a problem. */
+/* The build that setup=N build=K name, the one on the bike where they don't, BUILD_TO_COME where
+ * there is none yet; -1 with a problem. */
+#define BUILD_TO_COME (-2)
 int machine_build_named(struct session *session, const struct words *words,
                         struct problem *problem);
+/* The same as a build that there is: with BUILD_TO_COME setup 1 begins, once nothing is left that
+ * the line may be refused for. False with a problem. */
+bool machine_build_made(struct session *session, int *build, struct problem *problem);
 /* 'yes', 'no', or 'not_known', which takes an answer back; -1: none of them. */
 int machine_answer(const char *text);
 /* The answer behind moved= (NULL: it stays as it is); false, with the reason, where it is none. */

@@ -153,6 +153,53 @@ START_TEST(it_names_the_word_and_changes_nothing)
 }
 END_TEST
 
+static void count_effect(void *context, const struct effect *effect)
+{
+    (void)effect;
+    ++*(int *)context;
+}
+
+/* The same before there is a setup, or anything: some of them are taken then; a refused one begins
+ * no setup, and nothing of it goes out, the line for the log neither. */
+START_TEST(a_refused_line_begins_nothing)
+{
+    static const char *const more[] = {"plate b",
+                                       "plate head=12",
+                                       "plate 5s",
+                                       "plate 5s rest=x",
+                                       "plate height=x",
+                                       "plate 5s height=-3000",
+                                       "tape",
+                                       "tape head=x",
+                                       "moved perhaps",
+                                       "hold 20s free is",
+                                       "target until=0.01mm",
+                                       "check still 1"};
+    const int count = (int)(sizeof more / sizeof more[0]);
+    const struct session_origin origin = {.wall_ms = 1768068000000, .seed = 7};
+    const char *line = _i / 2 < REFUSED ? refused[_i / 2].line : more[_i / 2 - REFUSED];
+    int effects = 0;
+    ck_assert_int_lt(_i / 2, REFUSED + count);
+    struct session *session = session_create(&origin, count_effect, &effects);
+    struct session_record *kept = malloc(sizeof *kept);
+    struct problem problem = {0};
+    if (_i % 2 == 1) {
+        ck_assert(session_command(session, "rig bench rate=50 channels=head,chest", &problem));
+    }
+    memcpy(kept, session_records(session), sizeof *kept);
+    int before = effects;
+    if (!session_command(session, line, &problem)) {
+        ck_assert_msg(effects == before, "'%s' was refused ('%s'), and %d effects went out", line,
+                      problem.sentence, effects - before);
+        ck_assert_msg(memcmp(kept, session_records(session), sizeof *kept) == 0,
+                      "'%s' was refused and changed a record", line);
+    }
+    free(kept);
+    session_destroy(session);
+}
+END_TEST
+#define MORE_REFUSED 12
+
 /* 0.001 a second is the least. */
 START_TEST(the_slowest_rig_is_taken)
 {
@@ -209,6 +256,7 @@ int main(void)
     Suite *suite = suite_create("refusals");
     TCase *lines = tcase_create("lines");
     tcase_add_loop_test(lines, it_names_the_word_and_changes_nothing, 0, REFUSED);
+    tcase_add_loop_test(lines, a_refused_line_begins_nothing, 0, 2 * (REFUSED + MORE_REFUSED));
     tcase_add_test(lines, long_names_are_told);
     tcase_add_test(lines, the_slowest_rig_is_taken);
     suite_add_tcase(suite, lines);
