@@ -3,94 +3,32 @@
 /* Acts in any order, taken out, taken back and put back: what is stored and replayed is the same.
  */
 #include "session/acts_tried.h"
+#include "support/kept_session.h"
 #include "support/session_text.h"
 #include "support/test_main.h"
 
 #include "base/text.h"
-#include "record/effect.h"
-#include "record/sound.h"
 #include "support/test_seed.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-/* What goes out, as a store keeps it, and the log. */
-#define LINES 400
-struct kept {
-    struct session_record record;
-    int count;
-    char line[LINES][200];
-    int64_t after[LINES];
-};
-
-static void keep(void *context, const struct effect *effect)
-{
-    struct kept *kept = context;
-    const struct stored_table *table = stored_tables[effect_table(effect->kind)];
-    char *record = (char *)&kept->record;
-    if (effect->kind == EFFECT_COMMAND) {
-        ck_assert_int_lt(kept->count, LINES);
-        text_copy(kept->line[kept->count], sizeof kept->line[0], effect->record.command.text);
-        kept->after[kept->count++] = effect->record.command.after_sample;
-    } else if (effect->kind == EFFECT_SESSION) {
-        session_record_take_header(&kept->record, &effect->record.session);
-    } else if (table->shape == SHAPE_ONE) {
-        memcpy(record + table->offset, &effect->record, table->size);
-        *(bool *)(record + table->count_offset) = true;
-    } else {
-        int *count = (int *)(void *)(record + table->count_offset);
-        ck_assert_int_lt(effect->index, table->most);
-        memcpy(record + table->offset + (size_t)effect->index * table->size, &effect->record,
-               table->size);
-        *count = effect->index >= *count ? effect->index + 1 : *count;
-    }
-}
-
-static void told(void *context, const struct record_damage *damage)
-{
-    (void)context;
-    ck_abort_msg("a record was found damaged: %s", damage->why);
-}
-
 /* As it is read from the store again. */
-static char *read_again(const struct kept *kept)
+static char *read_again(struct kept_session *kept)
 {
-    struct session_record *record = malloc(sizeof *record);
-    struct record_faults *faults = record_faults_create();
-    memcpy(record, &kept->record, sizeof *record);
-    for (int id = 0; id < STORED_TABLES; id++) {
-        const struct stored_table *table = stored_tables[id];
-        char *at = (char *)record;
-        if (id == TABLE_COMMAND || id == TABLE_SESSION || table->shape == SHAPE_OWNED) {
-            continue;
-        }
-        if (table->shape == SHAPE_ONE) {
-            bool *has = (bool *)(at + table->count_offset);
-            *has = *has && !stored_is_undone(table, at + table->offset);
-        }
-        for (int i = 0;
-             table->shape == SHAPE_RECORD && i < *(int *)(void *)(at + table->count_offset); i++) {
-            record_fault_there(faults, (enum stored_table_id)id, i);
-        }
-    }
-    record_make_sound(record, faults, told, NULL);
-    if (!record->has_bike) {
-        bike_values_clear(&record->bike.frame);
-    }
-    char *text = records_text(record);
-    record_faults_destroy(faults);
-    free(record);
+    char *text = kept_session_text(kept);
+    ck_assert_msg(!kept->full && !kept->misplaced, "not all of it could be kept");
+    ck_assert_msg(kept->damage[0] == '\0', "a record was found damaged: %s", kept->damage);
     return text;
 }
 
-static void begin_kept(struct drive *drive, struct kept *kept)
+static void begin_kept(struct drive *drive, struct kept_session *kept)
 {
     const struct session_origin origin = {.wall_ms = 1767981600000, .seed = 5};
     drive_start(drive, 78);
     session_destroy(drive->session);
-    memset(kept, 0, sizeof *kept);
-    session_record_clear(&kept->record);
-    drive->session = session_create(&origin, keep, kept);
+    kept_session_begin(kept);
+    drive->session = session_create(&origin, kept_session_take, kept);
 }
 
 /* Every act there is, some of which are refused where they have no sense. */
@@ -133,7 +71,7 @@ static void do_some(struct drive *drive, struct random_source *random, int sampl
     drive_samples(drive, (int)(random_uniform(random) * samples_most));
 }
 
-static void assert_stored(struct drive *drive, const struct kept *kept, const char *when)
+static void assert_stored(struct drive *drive, struct kept_session *kept, const char *when)
 {
     char *records = records_text(session_records(drive->session)), *stored = read_again(kept);
     assert_same_text(stored, records, when);
@@ -142,7 +80,7 @@ static void assert_stored(struct drive *drive, const struct kept *kept, const ch
 }
 
 /* Setups 1, 2, 3, and 1 once more; a plate, a rating and a target of 2 and of 3. */
-static void begin_three_setups(struct drive *drive, struct kept *kept)
+static void begin_three_setups(struct drive *drive, struct kept_session *kept)
 {
     static const char *const acts[] = {
         "setup 1 \"as it came\"",
@@ -166,7 +104,7 @@ static void begin_three_setups(struct drive *drive, struct kept *kept)
  * the same as before, in memory and in the store. */
 START_TEST(a_setup_is_taken_out_of_the_middle)
 {
-    struct kept *kept = malloc(sizeof *kept);
+    struct kept_session *kept = malloc(sizeof *kept);
     struct drive drive;
     begin_three_setups(&drive, kept);
     const struct session_record *record = session_records(drive.session);
@@ -220,7 +158,7 @@ END_TEST
  * takes nothing of that with it. */
 START_TEST(what_goes_on_takes_nothing_with_it)
 {
-    struct kept *kept = malloc(sizeof *kept);
+    struct kept_session *kept = malloc(sizeof *kept);
     struct drive drive;
     begin_three_setups(&drive, kept);
     const struct session_record *record = session_records(drive.session);
@@ -247,7 +185,7 @@ END_TEST
 /* What the others are compared against, and what is chosen, are kept by number: they follow it. */
 START_TEST(a_number_that_is_named_elsewhere_is_changed_there)
 {
-    struct kept *kept = malloc(sizeof *kept);
+    struct kept_session *kept = malloc(sizeof *kept);
     struct drive drive;
     begin_three_setups(&drive, kept);
     const struct session_record *record = session_records(drive.session);
@@ -273,7 +211,7 @@ END_TEST
  * though one was taken out before. */
 START_TEST(the_first_setup_is_taken_out)
 {
-    struct kept *kept = malloc(sizeof *kept);
+    struct kept_session *kept = malloc(sizeof *kept);
     struct drive drive;
     begin_three_setups(&drive, kept);
     const struct session_record *record = session_records(drive.session);
@@ -297,45 +235,17 @@ START_TEST(the_first_setup_is_taken_out)
 }
 END_TEST
 
-/* What the session has by now is what follows from its records and samples, worked out anew. */
 static void assert_live_is_anew(struct drive *drive, const char *when)
 {
-    struct problem problem = {0};
-    const struct session_record *record = session_records(drive->session);
-    const struct analysis *live = session_analysis(drive->session);
-    struct analysis *anew = analysis_create();
-    ck_assert_ptr_nonnull(anew);
-    ck_assert_msg(analysis_make(record, session_samples, drive->session, anew, &problem), "%s: %s",
-                  when, problem.sentence);
-    for (int h = 0; h < record->hold_count; h++) {
-        const struct hold_result *is = &live->hold[h], *wanted = &anew->hold[h];
-        if (record->hold[h].status == HOLD_RUNNING) {
-            continue;
-        }
-        ck_assert_msg(memcmp(is, wanted, sizeof *is) == 0,
-                      "hold %d after '%s': %g s at %.4f, anew %g s at %.4f", h + 1, when,
-                      is->duration_s, is->summary[0].mean_mm, wanted->duration_s,
-                      wanted->summary[0].mean_mm);
-    }
-    for (int t = 0; t < record->target_count; t++) {
-        ck_assert_msg(memcmp(live->target[t], anew->target[t], sizeof live->target[t]) == 0,
-                      "target %d after '%s'", t + 1, when);
-    }
-    for (int b = 0; b < record->build_count; b++) {
-        ck_assert_msg(memcmp(live->tie[b], anew->tie[b], sizeof live->tie[b]) == 0,
-                      "tie of build %d after '%s'", b + 1, when);
-    }
-    for (int s = 0; s < record->setup_count; s++) {
-        ck_assert_int_eq(live->free_holds[s], anew->free_holds[s]);
-        ck_assert_int_eq(live->guided_holds[s], anew->guided_holds[s]);
-    }
-    analysis_destroy(anew);
+    char difference[200];
+    ck_assert_msg(session_is_as_anew(drive->session, difference, sizeof difference),
+                  "after '%s': %s", when, difference);
 }
 
 START_TEST(any_order_of_acts_is_stored_and_replayed_alike)
 {
     struct random_source random;
-    struct kept *kept = malloc(sizeof *kept), *again = malloc(sizeof *again);
+    struct kept_session *kept = malloc(sizeof *kept), *again = malloc(sizeof *again);
     struct drive drive, replayed;
     random_seed(&random, test_seed((uint64_t)_i + 300));
     begin_kept(&drive, kept);
@@ -358,8 +268,8 @@ START_TEST(any_order_of_acts_is_stored_and_replayed_alike)
 
     begin_kept(&replayed, again);
     for (int i = 0; i < kept->count; i++) {
-        drive_samples(&replayed, (int)(kept->after[i] - replayed.number));
-        drive_do(&replayed, kept->line[i]);
+        drive_samples(&replayed, (int)(kept->command[i].after_sample - replayed.number));
+        drive_do(&replayed, kept->command[i].text);
     }
     drive_samples(&replayed, (int)(drive.number - replayed.number));
     char *once_more = session_text(&replayed);
@@ -380,7 +290,7 @@ END_TEST
 START_TEST(what_is_live_follows_from_records_and_samples)
 {
     struct random_source random;
-    struct kept *kept = malloc(sizeof *kept);
+    struct kept_session *kept = malloc(sizeof *kept);
     struct drive drive;
     random_seed(&random, test_seed((uint64_t)_i + 700));
     begin_kept(&drive, kept);
@@ -398,7 +308,8 @@ START_TEST(what_is_live_follows_from_records_and_samples)
             do_some(&drive, &random, 900, true);
         }
         if (session_phase(drive.session) == VIEW_LIVE) {
-            assert_live_is_anew(&drive, kept->count > 0 ? kept->line[kept->count - 1] : "nothing");
+            assert_live_is_anew(&drive,
+                                kept->count > 0 ? kept->command[kept->count - 1].text : "nothing");
         }
     }
     drive_end(&drive);
