@@ -7,7 +7,6 @@
 #include "base/text.h"
 #include "bike/parts.h"
 #include "record/typed.h"
-#include "session/session.h"
 #include "session/view_json.h"
 
 #include <math.h>
@@ -15,8 +14,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
-
-#define SAMPLES_MOST 2000 /* of one input */
 
 static void fail(const char *what)
 {
@@ -41,82 +38,6 @@ static char *text_of(const uint8_t *bytes, size_t length)
     memcpy(text, bytes, length);
     text[length] = '\0';
     return text;
-}
-
-/* ---- session -----------------------------------------------------------------------------------
- */
-
-static void take_effect(void *context, const struct effect *effect)
-{
-    int *effects = context;
-    *effects += effect->kind == EFFECT_SESSION;
-}
-
-static void pass_samples(struct session *session, struct sample *sample, const char *count)
-{
-    int64_t wanted = 0;
-    while (*count == ' ') {
-        count++;
-    }
-    if (!text_to_int64(count, &wanted)) {
-        wanted = 1;
-    }
-    for (int64_t i = 0; i < wanted && sample->number < SAMPLES_MOST; i++) {
-        sample->number++;
-        sample->time_us += 20000;
-        sample->range_tenth_mm[0] = 4125 + (int32_t)(sample->number * 7 % 40);
-        sample->range_tenth_mm[1] = (int32_t)(3500 + sample->number * 131 % 90);
-        sample->quality[1] = (uint8_t)(sample->number % 97 == 0 ? READING_MISSING : READING_GOOD);
-        session_sample(session, sample);
-    }
-}
-
-/* What a session has come to must hang together: a later command, a report, the store rely on it.
- */
-static void check_records(const struct session_record *record)
-{
-    for (int i = 0; i < record->hold_count; i++) {
-        const struct hold_record *hold = &record->hold[i];
-        if (hold->capture < -1 || hold->capture >= record->capture_count || hold->build < 0 ||
-            hold->build >= record->build_count) {
-            fail("a hold that points nowhere");
-        }
-    }
-    for (int i = 0; i < record->capture_count; i++) {
-        const struct capture_record *capture = &record->capture[i];
-        bool goes_on = capture->last_sample == 0;
-        if (!goes_on && capture->first_sample > capture->last_sample + 1) {
-            fail("a capture that ends before it begins");
-        }
-    }
-    for (int i = 0; i < record->build_count; i++) {
-        if (record->build[i].setup < 0 || record->build[i].setup >= record->setup_count) {
-            fail("a build of no setup");
-        }
-    }
-}
-
-static void run_session(const uint8_t *bytes, size_t length)
-{
-    const struct session_origin origin = {.wall_ms = 1768068000000, .seed = 7};
-    int effects = 0;
-    struct sample sample = {0};
-    struct session *session = session_create(&origin, take_effect, &effects);
-    char *text = text_of(bytes, length), *next = text;
-    while (session != NULL && next != NULL) {
-        char *line = strsep(&next, "\n");
-        struct problem problem = {PROBLEM_NONE, ""};
-        if (line[0] == '~') {
-            pass_samples(session, &sample, line + 1);
-        } else if (!session_command(session, line, &problem)) {
-            must_say(&problem, "a command is refused without a sentence");
-        }
-    }
-    if (session != NULL) {
-        check_records(session_records(session));
-    }
-    session_destroy(session);
-    free(text);
 }
 
 /* ---- numbers that are typed --------------------------------------------------------------------
@@ -300,8 +221,8 @@ static void run_import(const uint8_t *bytes, size_t length)
 }
 
 const struct fuzz_target fuzz_doors[] = {
-    {"session", run_session}, {"typed", run_typed},   {"json", run_json},    {"view", run_view},
-    {"parts", run_parts},     {"import", run_import}, {"store", fuzz_store},
+    {"session", fuzz_session}, {"typed", run_typed},   {"json", run_json},    {"view", run_view},
+    {"parts", run_parts},      {"import", run_import}, {"store", fuzz_store},
 };
 const size_t fuzz_door_count = sizeof fuzz_doors / sizeof fuzz_doors[0];
 

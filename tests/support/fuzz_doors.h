@@ -7,7 +7,9 @@
 
 /* The doors above the wire, as support/fuzz_targets.h has those of the wire:
  *
- *   session  lines of a script for the session; '~ 300' lets 300 samples pass
+ *   session  lines of a script for the session; '~ 300' lets 300 samples pass, '~ 300 40' with the
+ *            rider 40 mm up, '~ 300 gone' with nobody in view. What comes of it must be the same
+ *            stored and read again, replayed from its log, and worked out anew
  *   typed    the first character says which number ('A' the first), behind it what is typed
  *   json     one JSON text, looked through
  *   view     a line that a watcher reads from the socket
@@ -23,7 +25,8 @@ extern const size_t fuzz_door_count;
 /* NULL when none is called so. */
 const struct fuzz_target *fuzz_door_find(const char *name);
 
-/* The store's own, in a file of its own. */
+/* In files of their own. */
+void fuzz_session(const uint8_t *bytes, size_t length);
 void fuzz_store(const uint8_t *bytes, size_t length);
 
 #endif

@@ -1,7 +1,12 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* libFuzzer's way in (make fuzz): the target that FUZZ_TARGET names. */
+/* libFuzzer's way in (make fuzz): the target that FUZZ_TARGET names. Half of the changes are of
+ * lines: of those in the folders that are named, and of a session's acts. */
+#include "session/acts_tried.h"
 #include "support/fuzz_doors.h"
+#include "support/fuzz_lines.h"
+
+#include "base/text.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -10,11 +15,25 @@ static const struct fuzz_target *target;
 
 int LLVMFuzzerInitialize(int *argument_count, char ***arguments);
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length);
+size_t LLVMFuzzerMutate(uint8_t *bytes, size_t length, size_t most);
+size_t LLVMFuzzerCustomMutator(uint8_t *bytes, size_t length, size_t most, unsigned seed);
+
+static void know_acts(void)
+{
+    for (int i = 0; i < TRIES; i++) {
+        for (size_t b = 0; b < sizeof tries[i].before / sizeof tries[i].before[0]; b++) {
+            if (tries[i].before[b] != NULL) {
+                fuzz_lines_know(tries[i].before[b]);
+            }
+        }
+        fuzz_lines_know(tries[i].line);
+    }
+    fuzz_lines_know("undo");
+    fuzz_lines_know("redo");
+}
 
 int LLVMFuzzerInitialize(int *argument_count, char ***arguments)
 {
-    (void)argument_count;
-    (void)arguments;
     const char *name = getenv("FUZZ_TARGET");
     name = name == NULL ? "" : name;
     target = fuzz_target_find(name);
@@ -30,7 +49,21 @@ int LLVMFuzzerInitialize(int *argument_count, char ***arguments)
         fprintf(stderr, "\n");
         exit(EXIT_FAILURE);
     }
+    for (int i = 1; i < *argument_count; i++) {
+        if ((*arguments)[i][0] != '-') {
+            fuzz_lines_know_folder((*arguments)[i]);
+        }
+    }
+    if (text_equal(name, "session")) {
+        know_acts();
+    }
     return 0;
+}
+
+size_t LLVMFuzzerCustomMutator(uint8_t *bytes, size_t length, size_t most, unsigned seed)
+{
+    return seed % 2 == 0 ? LLVMFuzzerMutate(bytes, length, most)
+                         : fuzz_lines_change(bytes, length, most, seed);
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
