@@ -223,8 +223,7 @@ bool ride_borders_find(const struct ride *ride, const struct ride_course *course
     case RIDE_BORDERS_LINE:
         return by_line(ride, course, stretches, problem);
     case RIDE_BORDERS_LENGTH:
-        return by_length(ride, course, stretches, problem);
-    default:
-        return problem_set(problem, "no such way to cut a ride");
+        break;
     }
+    return by_length(ride, course, stretches, problem);
 }

@@ -50,7 +50,7 @@ double ride_integral(const struct ride *ride, const double *values, double from_
     for (size_t i = ride_index_at(ride, from_s) + 1; at_s < to_s && i < ride->count; i++) {
         double next_s = fmin(ride->time_s[i], to_s);
         double next = next_s < to_s ? values[i] : ride_value_at(ride, values, to_s);
-        if (isnan(next) && next_s < to_s) {
+        if (isnan(next)) {
             continue; /* the next known one, if it is near enough */
         }
         if (next_s - at_s > RIDE_GAP_S) {

@@ -264,6 +264,13 @@ START_TEST(two_levels_at_their_limits)
     ck_assert(!are_two(values, count)); /* there, back and there again: three jumps */
     values[count++] = 400;
     ck_assert(are_two(values, count));
+    count = levels_made(values, 5, 8, 2, 60, 0); /* nine jumps: at most half as many between */
+    for (int g = 0; g < 4; g++) {
+        values[10 * g + 3] = 420;
+    }
+    ck_assert(are_two(values, count));
+    values[43] = 420;
+    ck_assert(!are_two(values, count));
 }
 END_TEST
 

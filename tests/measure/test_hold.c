@@ -123,6 +123,15 @@ START_TEST(marked_stretches_are_left_out)
     ck_assert_double_lt(cut.maximum_mm, 930.0);
     ck_assert_double_ge(cut.valid_share, 0.95);
     ck_assert_double_eq(cut.longest_gap_s, before.longest_gap_s);
+    /* all but the very last reading, and all */
+    input.duration_s = hold.time_s[hold.count - 1];
+    for (int more = 0; more < 2; more++) {
+        cuts[0] = (struct hold_cut){0.0, input.duration_s + more};
+        input.cut_count = 1;
+        ck_assert_int_eq(hold_summarise(&input, &settings, &cut), MEASURE_TOO_FEW);
+        ck_assert_double_eq(cut.cut_marked_s, input.duration_s);
+        input.duration_s += more;
+    }
     settings.raw = true;
     ck_assert_int_eq(hold_summarise(&input, &settings, &raw), MEASURE_OK);
     ck_assert_double_eq(raw.cut_marked_s, 0.0);

@@ -100,6 +100,28 @@ START_TEST(only_what_both_have)
 }
 END_TEST
 
+/* The head comes down 60 mm in the first seconds: what is cut there of its height is not taken of
+ * the other channel either. */
+START_TEST(settling_of_one_is_cut_of_both)
+{
+    struct pair *pair = make_pair(1.0, 1.0);
+    struct ellipse e;
+    for (int i = 0; i < COUNT; i++) {
+        pair->y_mm[i] += 60.0 * exp(-pair->time_s[i] / 4.0);
+        pair->x_mm[i] += pair->time_s[i] < 4.0 ? 30.0 : 0.0; /* too short a time to be cut itself */
+    }
+    for (int order = 0; order < 2; order++) {
+        ck_assert_int_eq(order == 0 ? hold_pair(&pair->x, &pair->y, &e)
+                                    : hold_pair(&pair->y, &pair->x, &e),
+                         MEASURE_OK);
+        ck_assert_uint_le(e.count, COUNT - 5 * (size_t)RATE_HZ);
+        ck_assert_double_eq_tol(order == 0 ? e.mean_x : e.mean_y, 400.0, 1.0);
+        ck_assert_double_eq_tol(order == 0 ? e.mean_y : e.mean_x, 900.0, 2.0);
+        ck_assert_double_le(order == 0 ? e.var_x : e.var_y, 25.0); /* 18 of the sine */
+    }
+}
+END_TEST
+
 START_TEST(too_little_and_too_still)
 {
     struct ellipse e;
@@ -154,6 +176,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, known_motion);
     tcase_add_test(tests, only_what_both_have);
+    tcase_add_test(tests, settling_of_one_is_cut_of_both);
     tcase_add_test(tests, too_little_and_too_still);
     tcase_add_test(tests, pooled_is_the_whole);
     return test_main(suite);

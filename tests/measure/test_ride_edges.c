@@ -174,6 +174,12 @@ START_TEST(distances_that_are_not_known)
     cut = made_ride_cut(ride, &made_ride_laps);
     ck_assert_uint_gt(cut.left_out[RIDE_LEFT_GAP], 0); /* whose end is nowhere */
     ride_cut_free(&cut);
+    const double ends_s[] = {20.0, 60.0};
+    struct ride_course times = {.borders = RIDE_BORDERS_TIMES, .time_s = ends_s, .time_count = 2};
+    cut = made_ride_cut(ride, &times);
+    ck_assert_int_eq(cut.leg[0].left_out, RIDE_LEFT_GAP);
+    ck_assert_double_eq(cut.leg[0].left_out_at_s, 60.0);
+    ride_cut_free(&cut);
     for (int i = 0; i <= 180; i++) {
         ride->distance_m[i] = NAN;
     }

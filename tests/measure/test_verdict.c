@@ -212,6 +212,26 @@ START_TEST(shares_at_their_end)
 }
 END_TEST
 
+/* Shares come of guided holds alone, and that is what the first setup is said to lack. */
+START_TEST(a_first_setup_without_holds_lacks_those_that_are_compared)
+{
+    struct trial *trial = trial_start(2, 0.1);
+    for (int h = 0; h < 4; h++) {
+        trial_add(trial, 1, h + 1, 0.8 + 0.02 * h);
+    }
+    for (int shares = 0; shares <= 1; shares++) {
+        trial->input.shares = shares == 1;
+        ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+        const struct setup_difference *d = &trial->result.difference[1];
+        ck_assert_int_eq(d->verdict, VERDICT_NOT_COMPARABLE);
+        ck_assert_int_eq(d->reason, trial->input.shares ? REASON_BASELINE_NO_GUIDED_HOLDS
+                                                        : REASON_BASELINE_NO_HOLDS);
+        ck_assert_int_eq(d->advice, ADVICE_MORE_HOLDS);
+        ck_assert_int_eq(d->advice_holds, 2);
+    }
+}
+END_TEST
+
 /* A usual scatter in mm has no say in shares: their intervals are of their own holds alone. The
  * same numbers as heights have it, of as few holds. */
 START_TEST(shares_have_no_usual_scatter)
@@ -301,6 +321,7 @@ int main(void)
     tcase_add_test(tests, intervals_hold_together);
     tcase_add_test(tests, advice_follows_what_dominates);
     tcase_add_test(tests, shares_at_their_end);
+    tcase_add_test(tests, a_first_setup_without_holds_lacks_those_that_are_compared);
     tcase_add_test(tests, shares_have_no_usual_scatter);
     tcase_add_test(tests, a_plate_is_asked_for_where_it_helps);
     tcase_add_test(tests, the_order_is_taken_out_where_the_design_carries_it);
