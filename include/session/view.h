@@ -10,6 +10,7 @@
 #include "measure/steps.h"
 #include "record/record.h"
 #include "rig/health.h"
+#include "rig/sample.h"
 
 struct snapshot;
 
@@ -149,12 +150,14 @@ struct view {
     enum view_phase phase;
     bool has_rig;
     char link_name[128], dialect[24]; /* filled by app; "" = none yet */
-    char folder[256];                 /* files without a folder go there; filled by app */
-    char sheet_name[96];              /* proposed for the rider's sheet, free; filled by app */
-    char link_trouble[512];           /* why no readings come; filled by app; "" = they do */
-    bool link_offer;                  /* it says how they may be read: 'read proposed' takes that */
-    double session_s;                 /* session axis now */
-    double minutes_left;              /* NAN = no plan */
+    struct rig_info stream; /* what is known of its lines, and was left out; filled by app; no note
+                               before the first samples */
+    char folder[256];       /* files without a folder go there; filled by app */
+    char sheet_name[96];    /* proposed for the rider's sheet, free; filled by app */
+    char link_trouble[512]; /* why no readings come; filled by app; "" = they do */
+    bool link_offer;        /* it says how they may be read: 'read proposed' takes that */
+    double session_s;       /* session axis now */
+    double minutes_left;    /* NAN = no plan */
     char clock_words[96];   /* what still fits: '21 min left: 2 more setups, then back to setup 1';
                                "" without a plan */
     char next_step[160];    /* what is to be done next, in words */

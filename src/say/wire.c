@@ -73,6 +73,44 @@ static const struct {
     [WIRE_NEGATIVE] = {"%s: numbers below 0 mean that nothing came back", true},
 };
 
+/* What limits how far the readings can be trusted; finding: they may be wrong, or one is missing.
+ */
+static const struct {
+    enum wire_note_kind kind;
+    const char *words;
+    bool finding;
+} limits[] = {
+    {WIRE_UNIT_DOUBTFUL, "which unit?", true},
+    {WIRE_LIKE_A_RIDE, "a ride's log?", true},
+    {WIRE_LEFT_OUT_EMPTY, "a column left out", true},
+    {WIRE_UNNAMED, "columns without names", false},
+    {WIRE_UNIT_UNSAID, "unit not said", false},
+};
+#define LIMITS (sizeof limits / sizeof limits[0])
+
+bool say_wire_note_is_finding(const struct wire_note *note)
+{
+    bool finding = false;
+    for (size_t i = 0; i < LIMITS; i++) {
+        finding = finding || (limits[i].finding && limits[i].kind == note->kind);
+    }
+    return finding;
+}
+
+bool say_wire_brief(char *text, size_t size, const struct rig_info *info)
+{
+    text_copy(text, size, "");
+    for (size_t i = 0; i < LIMITS; i++) { /* the gravest first */
+        for (int n = 0; n < info->note_count; n++) {
+            if (info->note[n].kind == limits[i].kind) {
+                text_copy(text, size, limits[i].words);
+                return limits[i].finding;
+            }
+        }
+    }
+    return false;
+}
+
 void say_wire_note(char *text, size_t size, const struct wire_note *note,
                    const struct rig_info *info)
 {

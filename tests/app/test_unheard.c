@@ -293,6 +293,35 @@ START_TEST(what_was_told_is_kept_without_readings)
 }
 END_TEST
 
+/* What 'listen' says of a stream's lines, the fitter of a live session sees too. */
+START_TEST(what_a_stream_does_not_say_is_seen_live)
+{
+    folder = program_folder();
+    char path[512], *text = malloc(3000 * 40);
+    size_t used = (size_t)sprintf(text, "ms,head,chest,temp\n");
+    for (int i = 0; i < 3000; i++) {
+        used += (size_t)sprintf(text + used, "%d,%d.5,%d.5,21.5\n", 20 * i, 400 + i * 7 % 5,
+                                300 + i * 3 % 7);
+    }
+    program_write_file(folder, "table.csv", text);
+    free(text);
+    snprintf(path, sizeof path, "%s/table.csv", folder);
+    struct terminal *terminal = start(path, 30, 100);
+    if (terminal == NULL) {
+        return;
+    }
+    must_come(terminal, "unit not said (i)");
+    terminal_send(terminal, "i");
+    must_come(terminal, "lines  nothing says the unit: taken as mm (--unit)");
+    must_come(terminal, "lines  'temp' is ");
+    terminal_send(terminal, "v"); /* the rider's: nothing of it */
+    ck_assert(terminal_wait_gone(terminal, "nothing says the unit", WAIT_S));
+    ck_assert(!terminal_shows(terminal, "unit not said"));
+    leave(terminal);
+    program_folder_remove(folder);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("no sensor heard");
@@ -305,6 +334,7 @@ int main(void)
     tcase_add_test(tests, a_small_screen_says_it_too);
     tcase_add_test(tests, a_misspelt_rig_or_option_ends_with_a_sentence);
     tcase_add_test(tests, what_was_told_is_kept_without_readings);
+    tcase_add_test(tests, what_a_stream_does_not_say_is_seen_live);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

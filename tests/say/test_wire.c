@@ -108,6 +108,38 @@ START_TEST(each_note_names_its_column_and_value)
 }
 END_TEST
 
+/* Of several notes that one which casts the most doubt. */
+START_TEST(what_limits_trust_is_said_briefly)
+{
+    static const struct {
+        int count, kind[3];
+        const char *brief;
+        bool finding;
+    } rows[] = {
+        {0, {0}, "", false},
+        {2, {WIRE_COMMA, WIRE_LEFT_OUT_COUNTER}, "", false},
+        {2, {WIRE_COMMA, WIRE_UNIT_UNSAID}, "unit not said", false},
+        {3, {WIRE_UNNAMED, WIRE_UNIT_UNSAID, WIRE_UNIT_DOUBTFUL}, "which unit?", true},
+        {2, {WIRE_UNIT_UNSAID, WIRE_LEFT_OUT_EMPTY}, "a column left out", true},
+        {1, {WIRE_UNNAMED}, "columns without names", false},
+        {2, {WIRE_LIKE_A_RIDE, WIRE_UNNAMED}, "a ride's log?", true},
+        {1, {255}, "", false},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct rig_info info = {.note_count = rows[i].count};
+        char text[80];
+        bool any = false;
+        for (int n = 0; n < rows[i].count; n++) {
+            info.note[n].kind = (uint8_t)rows[i].kind[n];
+            any = any || say_wire_note_is_finding(&info.note[n]);
+        }
+        ck_assert_int_eq(say_wire_brief(text, sizeof text, &info), rows[i].finding);
+        ck_assert_int_eq(any, rows[i].finding);
+        ck_assert_str_eq(text, rows[i].brief);
+    }
+}
+END_TEST
+
 /* docs/rigs.schema.json: programs are told these words. */
 START_TEST(each_cause_has_a_word_for_programs)
 {
@@ -240,6 +272,7 @@ int main(void)
     TCase *tests = tcase_create("say wire");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, what_came_is_counted_where_it_was_read);
+    tcase_add_test(tests, what_limits_trust_is_said_briefly);
     tcase_add_test(tests, each_cause_has_a_word_for_programs);
     tcase_add_test(tests, a_name_that_is_long_when_it_is_told);
     tcase_add_test(tests, each_note_names_its_column_and_value);

@@ -57,6 +57,38 @@ START_TEST(everything_of_a_sensor)
 }
 END_TEST
 
+/* What the lines were taken for, in full; and in a word where the fitter looks all the time. */
+START_TEST(what_is_known_of_the_lines)
+{
+    struct stage *stage = open_screen(30, 100, MADE_CHECKED);
+    int row, column;
+    struct terminal_cell cell, plain;
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    view->stream.note_count = 2;
+    view->stream.note[0] = (struct wire_note){.kind = WIRE_COMMA};
+    view->stream.note[1] = (struct wire_note){.kind = WIRE_UNIT_UNSAID};
+    stage_unlock(stage);
+    assert_shows(stage, "unit not said (i)");
+    view = stage_lock(stage);
+    view->stream.note[0] =
+        (struct wire_note){.kind = WIRE_LEFT_OUT_EMPTY, .column = 3, .name = "hip"};
+    stage_unlock(stage);
+    assert_shows(stage, " a column left out (i) ");
+    ck_assert(terminal_find(stage_terminal(stage), "a column left out", &row, &column));
+    terminal_cell(stage_terminal(stage), row, column, &cell);
+    terminal_cell(stage_terminal(stage), row, 1, &plain);
+    ck_assert_int_ne(cell.background, plain.background);
+    ck_assert(stage_keys(stage, "i"));
+    assert_shows(stage,
+                 "lines  'hip' is empty where the stream begins: left out (--columns, if it");
+    assert_shows(stage, "lines  nothing says the unit: taken as mm (--unit)");
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(what_is_wrong_stands_on_a_warning)
 {
     struct stage *stage = open_page(24, 100, MADE_CHECKED);
@@ -343,6 +375,7 @@ int main(void)
     TCase *tcase = tcase_create("sensors");
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, everything_of_a_sensor);
+    tcase_add_test(tcase, what_is_known_of_the_lines);
     tcase_add_test(tcase, what_is_wrong_stands_on_a_warning);
     tcase_add_test(tcase, the_latest_check_comes_first_with_what_to_do);
     tcase_add_test(tcase, a_check_goes_on_with_space_and_stops_with_x);

@@ -6,6 +6,7 @@
 #include "base/numbers.h"
 #include "base/text.h"
 #include "say/rig.h"
+#include "say/wire.h"
 
 #include <math.h>
 #include <string.h>
@@ -216,8 +217,7 @@ void listen_print_report(FILE *stream, const struct listened *listened)
     char text[2 * SAY_SIZE];
     int findings = 0;
     for (int i = 0; i < listened->info->note_count; i++) { /* told above */
-        enum wire_note_kind kind = (enum wire_note_kind)listened->info->note[i].kind;
-        findings += kind == WIRE_UNIT_DOUBTFUL || kind == WIRE_LEFT_OUT_EMPTY ? 1 : 0;
+        findings += say_wire_note_is_finding(&listened->info->note[i]) ? 1 : 0;
     }
     for (int i = 0; i < RIG_FINDINGS; i++) {
         if (say_rig_finding(text, sizeof text, (enum rig_finding)i, health, listened->counts,

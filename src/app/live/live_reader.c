@@ -66,7 +66,7 @@ static void on_sample(void *context, const struct sample *sample)
     live_session_sample(session, sample);
 }
 
-/* With whether samples are overdue. */
+/* With whether samples are overdue, and what was found out of the lines meanwhile. */
 static void tell_health(struct reading *reading, int64_t now_us)
 {
     struct rig_health health = *reader_health(reading->reader);
@@ -75,6 +75,9 @@ static void tell_health(struct reading *reading, int64_t now_us)
         reading->heard_us = now_us;
     }
     health.silent = health_is_silent(&health, (double)(now_us - reading->heard_us) / 1e6);
+    if (reading->rig_announced) {
+        live_session_rig(reading->live->settings.session, reader_info(reading->reader));
+    }
     live_session_health(reading->live->settings.session, &health);
 }
 

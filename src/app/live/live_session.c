@@ -119,6 +119,9 @@ static void publish(struct live_session *live)
     }
     text_copy(live->back.dialect, sizeof live->back.dialect,
               live->has_info ? live->info.dialect : "");
+    if (live->has_info) {
+        live->back.stream = live->info;
+    }
     text_copy(live->back.link_trouble, sizeof live->back.link_trouble, live->link_reason);
     live->back.link_offer = live->offers;
     live->link_changed = false;

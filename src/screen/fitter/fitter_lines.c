@@ -9,6 +9,7 @@
 #include "rig/auxiliary.h"
 #include "say/say.h"
 #include "say/target.h"
+#include "say/wire.h"
 #include "screen/sensors.h"
 #include "screen/wording.h"
 
@@ -300,6 +301,20 @@ static int draw_channel_health(struct canvas *canvas, const struct view *view, i
     return at - begin;
 }
 
+/* What limits how far the readings can be trusted; the sensors' page has all of it. Gives the
+ * columns. */
+static int draw_stream(struct canvas *canvas, const struct view *view, int row, int at, int end)
+{
+    char brief[WORDING_SIZE], field[WORDING_SIZE + 8];
+    bool finding = say_wire_brief(brief, sizeof brief, &view->stream);
+    if (brief[0] == '\0') {
+        return 0;
+    }
+    snprintf(field, sizeof field, finding ? " %s (i) " : "%s (i)", brief);
+    return canvas_text(canvas, row, at, end - at, finding ? STYLE_WARNING : STYLE_PLAIN, field) +
+           (finding ? 1 : 2);
+}
+
 /* Lost, rate, rejected, how often the link was down. */
 static void draw_wire_health(struct canvas *canvas, const struct rig_health *health, int row,
                              int at, int end)
@@ -352,5 +367,6 @@ void fitter_health(struct canvas *canvas, const struct view *view, int row, int 
     for (int c = 0; c < view->channel_count && c < health->channel_count; c++) {
         at += draw_channel_health(canvas, view, c, row, at, end);
     }
+    at += draw_stream(canvas, view, row, at, end);
     draw_wire_health(canvas, health, row, at, end);
 }

@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "rig/auxiliary.h"
 #include "say/say.h"
+#include "say/wire.h"
 #include "screen/scroll.h"
 #include "screen/wording.h"
 #include "sensors_parts.h"
@@ -304,6 +305,19 @@ static void put_clock(struct scroll *scroll, const struct view *view)
     scroll_wrapped(scroll, 2, STYLE_PLAIN, text);
 }
 
+/* What the lines are taken for without being told, and what was left out of them. */
+static void put_stream(struct scroll *scroll, const struct rig_info *stream)
+{
+    for (int i = 0; i < stream->note_count; i++) {
+        char text[TEXT_SIZE * 2], note[TEXT_SIZE * 2 - 8];
+        say_wire_note(note, sizeof note, &stream->note[i], stream);
+        snprintf(text, sizeof text, "lines  %s", note);
+        scroll_wrapped(scroll, 2,
+                       say_wire_note_is_finding(&stream->note[i]) ? STYLE_WARNING : STYLE_PLAIN,
+                       text);
+    }
+}
+
 /* ---- the page ---- */
 
 static void draw_title(struct canvas *canvas, int at, const struct view *view)
@@ -343,6 +357,7 @@ int sensors_draw(struct page_frame *frame, struct page_state *state, const struc
     put_sensors(&scroll, view);
     put_wire(&scroll, view);
     put_clock(&scroll, view);
+    put_stream(&scroll, &view->stream);
     scroll.line++;
     sensors_put_checks(&scroll, view);
     sensors_put_traces(&scroll, &state->plot, view);
