@@ -335,7 +335,7 @@ START_TEST(all_commands_agree_on_every_form)
         ck_assert_msg((listen.status == 0) == reads, "listen %s: %s", row, listen.errors);
         ck_assert_msg((measure.status == 0) == reads, "measure %s: %s", row, measure.errors);
         /* half a second is no hold: that is why it is refused, and nothing else */
-        bool only_short = strstr(import.errors, "a hold has 5 s to an hour") != NULL;
+        bool only_short = strstr(import.errors, "a hold has 5 s to 8 h") != NULL;
         /* and what goes into the store is asked for where no heading says it */
         bool only_asks = strstr(import.errors, "Say it: --columns") != NULL;
         ck_assert_msg((import.status == 0 || only_short || only_asks) == reads, "import %s: %s",
