@@ -15,6 +15,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 START_TEST(links_that_can_not_be)
@@ -100,6 +101,24 @@ START_TEST(paces_of_files)
     ck_assert(assumed);
     ck_assert_int_ge(last_us, 200000);
     ck_assert_int_le(last_us, 400000);
+}
+END_TEST
+
+/* A pipe with a name is open before anybody writes into it, and quiet till then. */
+START_TEST(a_named_pipe_is_not_waited_for)
+{
+    const char *path = file_with("pipe", "");
+    ck_assert_int_eq(remove(path), 0);
+    ck_assert_int_eq(mkfifo(path, 0600), 0);
+    struct link *link = open_link(&link_kind_file, path, "");
+    ck_assert_int_eq(read_chunk(link, 20).result, LINK_QUIET);
+    int writer = open(path, O_WRONLY | O_CLOEXEC);
+    ck_assert_int_eq(write(writer, "412\n", 4), 4);
+    ck_assert_int_eq(read_chunk(link, 1000).result, LINK_BYTES);
+    ck_assert_int_eq(read_chunk(link, 20).result, LINK_QUIET);
+    close(writer);
+    ck_assert_int_eq(read_chunk(link, 1000).result, LINK_END);
+    link_close(link);
 }
 END_TEST
 
@@ -212,6 +231,7 @@ int main(void)
     tcase_add_test(tests, links_that_can_not_be);
     tcase_add_test(tests, standard_input_that_can_not_be);
     tcase_add_test(tests, paces_of_files);
+    tcase_add_test(tests, a_named_pipe_is_not_waited_for);
     tcase_add_test(tests, waiting_without_an_end);
     tcase_add_test(tests, a_port_that_is_looked_for_again);
     tcase_add_test(tests, the_same_usb_device_among_others);

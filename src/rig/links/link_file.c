@@ -263,7 +263,8 @@ static struct link *open_file(const char *target, const char *parameters, struct
         problem_usage(problem, "file: wants the path of a recorded stream, as file:winter.rig");
         return NULL;
     }
-    int descriptor = open(target, O_RDONLY | O_NOCTTY | O_CLOEXEC);
+    /* a pipe with a name is not waited for: who writes into it may come late, or never */
+    int descriptor = open(target, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
     if (descriptor < 0 || fstat(descriptor, &status) != 0) {
         problem_set(problem, "'%s' cannot be opened: %s", target, strerror(errno));
         return NULL;
