@@ -114,29 +114,75 @@ static void run_json(const uint8_t *bytes, size_t length)
     free(text);
 }
 
-/* What a watcher takes it draws: counts and places must fit. */
-static void run_view(const uint8_t *bytes, size_t length)
+static struct view *view_create(void)
 {
     struct view *view = calloc(1, sizeof *view);
     struct snapshot *snapshot = calloc(1, sizeof *snapshot);
-    char *text = text_of(bytes, length), status[200];
-    struct problem problem = {PROBLEM_NONE, ""};
     if (view == NULL || snapshot == NULL) {
         exit(EXIT_FAILURE);
     }
     snapshot_begin(snapshot);
     view->snapshot = snapshot;
-    if (!view_json_read(text, length, view, snapshot, &problem)) {
+    return view;
+}
+
+static void view_destroy(struct view *view)
+{
+    free((void *)(uintptr_t)view->snapshot);
+    free(view);
+}
+
+static char *view_line(const struct view *view)
+{
+    char *line = NULL;
+    size_t size = 0;
+    FILE *stream = open_memstream(&line, &size);
+    if (stream == NULL) {
+        exit(EXIT_FAILURE);
+    }
+    view_json_write(view, stream);
+    fclose(stream);
+    return line;
+}
+
+/* What was taken is sent on as it was taken. */
+static void check_sent_on(const struct view *view)
+{
+    struct view *again = view_create();
+    struct problem problem = {PROBLEM_NONE, ""};
+    char *line = view_line(view);
+    if (!view_json_read(line, strlen(line), again, (struct snapshot *)(uintptr_t)again->snapshot,
+                        &problem)) {
+        fail(problem.sentence);
+    }
+    char *line_again = view_line(again);
+    if (!text_equal(line, line_again)) {
+        fprintf(stderr, "%s\n%s", line, line_again);
+        fail("a view is another when it is sent on");
+    }
+    free(line);
+    free(line_again);
+    view_destroy(again);
+}
+
+/* What a watcher takes it draws: counts and places must fit. */
+static void run_view(const uint8_t *bytes, size_t length)
+{
+    struct view *view = view_create();
+    char *text = text_of(bytes, length), status[200];
+    struct problem problem = {PROBLEM_NONE, ""};
+    if (!view_json_read(text, length, view, (struct snapshot *)(uintptr_t)view->snapshot,
+                        &problem)) {
         must_say(&problem, "a view is refused without a sentence");
     } else {
         if (view->channel_count < 0 || view->channel_count > CHANNELS_MAX) {
             fail("a view with a number of channels that cannot be");
         }
         view_status_line(view, status, sizeof status);
+        check_sent_on(view);
     }
     free(text);
-    free(snapshot);
-    free(view);
+    view_destroy(view);
 }
 
 /* ---- lists of parts, import --------------------------------------------------------------------

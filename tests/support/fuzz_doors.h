@@ -17,7 +17,8 @@
  *   import   lines 'word what', an empty line, a recorded stream
  *   store    a sound store in which rows are changed, one a line: 'table row column value', all but
  *            the value as numbers that are counted round; 'x' before a value that is bytes in
- *            hexadecimal, 'n' null, '"' a text, else a number; 'byte place value' changes the file
+ *            hexadecimal, 'n' null, '"' a text, else a number; 'byte place value' changes the file.
+ *            What a rescue and a merge make of it must be sound
  */
 extern const struct fuzz_target fuzz_doors[];
 extern const size_t fuzz_door_count;

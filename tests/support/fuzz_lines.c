@@ -9,8 +9,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#define KNOWN_MOST 2000
-#define LINE_SIZE 251
+#define KNOWN_MOST 1000
+#define LINE_SIZE 4000
 
 static char known[KNOWN_MOST][LINE_SIZE];
 static int known_count;
@@ -100,30 +100,47 @@ static size_t put(uint8_t *bytes, size_t length, size_t most, struct piece piece
     return now;
 }
 
-/* A word of it, by one of another line's; in the same place where that has as many. */
+static bool ends_word(char c)
+{
+    return c == ' ' || c == ',' || c == '\n';
+}
+
+static int count_words(const char *text, size_t length)
+{
+    int count = 1;
+    for (size_t i = 0; i < length; i++) {
+        count += ends_word(text[i]);
+    }
+    return count;
+}
+
+/* The word behind so many others; the last where there are fewer. */
+static struct piece word_of_line(const char *text, size_t length, int place)
+{
+    struct piece word = {0, 0};
+    for (size_t i = 0; i < length && place > 0; i++) {
+        if (ends_word(text[i])) {
+            word.at = i + 1;
+            place--;
+        }
+    }
+    while (word.at + word.length < length && !ends_word(text[word.at + word.length])) {
+        word.length++;
+    }
+    return word;
+}
+
+/* A word of it, by one of another line's: half of the time by the one in the same place. */
 static size_t change_word(struct random_source *random, uint8_t *bytes, size_t length, size_t most,
                           struct piece line, const char *other)
 {
-    struct piece word[2] = {{0, 0}, {0, 0}};
-    const char *of[2] = {(const char *)bytes + line.at, other};
-    size_t size[2] = {line.length, strlen(other)};
-    int wanted = pick(random, 6);
-    for (int w = 0; w < 2; w++) {
-        size_t at = 0;
-        for (int n = 0;; n++) {
-            size_t end = at;
-            while (end < size[w] && of[w][end] != ' ' && of[w][end] != '\n') {
-                end++;
-            }
-            word[w] = (struct piece){at, end - at};
-            if (n == wanted || end >= size[w] || of[w][end] == '\n') {
-                break;
-            }
-            at = end + 1;
-        }
-    }
-    word[0].at += line.at;
-    return put(bytes, length, most, word[0], other + word[1].at, word[1].length);
+    const char *text = (const char *)bytes + line.at;
+    int place = pick(random, count_words(text, line.length));
+    int from = pick(random, 2) == 0 ? place : pick(random, count_words(other, strlen(other)));
+    struct piece word = word_of_line(text, line.length, place);
+    struct piece by = word_of_line(other, strlen(other), from);
+    word.at += line.at;
+    return put(bytes, length, most, word, other + by.at, by.length);
 }
 
 static size_t swap(struct random_source *random, uint8_t *bytes, size_t length, size_t most,

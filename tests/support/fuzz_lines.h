@@ -11,7 +11,8 @@
  * one. A line goes, is said twice, changes places with another, makes way for one that is known or
  * comes before it, or takes a word of such a one. */
 
-/* A line that is known from now on; false: there is no room for more (2,000, of 250 bytes). */
+/* A line that is known from now on; false: there is no room for more (1,000, of under 4,000 bytes).
+ */
 bool fuzz_lines_know(const char *line);
 /* All the lines of the files in a folder; how many there were. */
 int fuzz_lines_know_folder(const char *folder);

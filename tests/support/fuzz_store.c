@@ -3,6 +3,8 @@
 #include "support/full_session.h"
 #include "support/fuzz_doors.h"
 
+#include "app/rescue.h"
+#include "base/numbers.h"
 #include "base/text.h"
 #include "store/care.h"
 #include "store/store.h"
@@ -16,8 +18,8 @@
 #define SAMPLES 900
 #define CHANGES_MOST 16
 
-static char path[64];
-static unsigned char *sound; /* the file as it is made */
+static char path[64], made[80]; /* the damaged one; what is made of it */
+static unsigned char *sound;    /* the file as it is made */
 static size_t sound_size;
 static char table[64][64];
 static int tables;
@@ -39,6 +41,10 @@ static void make_store(void)
 {
     struct problem problem = {PROBLEM_NONE, ""};
     struct session_record *record = full_session(1);
+    for (int i = 0; i < record->hold_count; i++) { /* none goes on in a session that has ended */
+        bool over = record->hold[i].status != HOLD_RUNNING;
+        record->hold[i].status = over ? record->hold[i].status : HOLD_COMPLETE;
+    }
     struct store *store = store_open(path, STORE_RECORD, &problem);
     if (store == NULL || !store_begin(store, &problem)) {
         fail(problem.sentence);
@@ -76,11 +82,13 @@ static void list_tables(void)
 static void remove_at_end(void)
 {
     unlink(path);
+    store_remove(made);
 }
 
 static void prepare(void)
 {
     snprintf(path, sizeof path, "/dev/shm/holdline-fuzz-%ld.db", (long)getpid());
+    snprintf(made, sizeof made, "%s.made", path);
     unlink(path);
     make_store();
     list_tables();
@@ -278,6 +286,75 @@ static void read_all(struct store *store)
     free(record);
 }
 
+/* ---- what is made of it ------------------------------------------------------------------------
+ */
+
+static void finding(void *context, const char *sentence)
+{
+    text_copy(context, SAY_SIZE, sentence);
+}
+
+/* Whatever was damaged: what is made of it is sound. */
+static void check_made(const char *how)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    char found[SAY_SIZE] = "", what[SAY_SIZE + 64];
+    int64_t wrong = 0;
+    struct store *store = store_open(made, STORE_READ, &problem);
+    if (store == NULL || !store_check(store, finding, found, NULL, &wrong, &problem) ||
+        wrong != 0) {
+        snprintf(what, sizeof what, "%s makes one that is not sound: %s%s", how, found,
+                 problem.sentence);
+        fail(what);
+    }
+    store_close(store);
+}
+
+static void save_from(struct store *from)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct rescued rescued = {0};
+    int count = 0;
+    store_remove(made);
+    struct store *to = store_open(made, STORE_RECORD, &problem);
+    if (to == NULL || !rescue_sessions(from, to, told, &count, NULL, &rescued, &problem)) {
+        fail(problem.sentence);
+    }
+    if (rescued.lost > 0 && count == 0) {
+        fail("a session is lost in a rescue, and it is not said");
+    }
+    store_close(to);
+    check_made("a rescue");
+}
+
+/* Into one with nothing in it; what was taken is what was there. */
+static void take_from(struct store *from)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct store_merged merged = {0};
+    int64_t id = 0, taken = 0, differences = 0;
+    int count = 0;
+    store_remove(made);
+    struct store *to = store_open(made, STORE_RECORD, &problem);
+    store_close(to);
+    to = store_open(made, STORE_WRITE, &problem);
+    if (to == NULL) {
+        fail(problem.sentence);
+    }
+    bool done = store_merge(to, from, told, &count, NULL, &merged, &problem);
+    if (done ? merged.left_out > 0 && count == 0 : problem.sentence[0] == '\0') {
+        fail("a session is left out of a merge, and it is not said why");
+    }
+    if (done && merged.taken == 1 && store_next_session(from, &id, NULL) &&
+        store_next_session(to, &taken, NULL) &&
+        (!store_compare_session(from, id, to, taken, told, &count, &differences, &problem) ||
+         differences > 0)) {
+        fail("a merge takes in another session than there is");
+    }
+    store_close(to);
+    check_made("a merge");
+}
+
 void fuzz_store(const uint8_t *bytes, size_t length)
 {
     struct problem problem = {PROBLEM_NONE, ""};
@@ -292,11 +369,13 @@ void fuzz_store(const uint8_t *bytes, size_t length)
     }
     if (store != NULL) {
         read_all(store);
+        take_from(store);
     }
     store_close(store);
     store = store_open_damaged(path, told, &count, NULL, &problem);
     if (store != NULL) {
         read_all(store);
+        save_from(store);
     }
     store_close(store);
 }
