@@ -31,6 +31,9 @@
 #define NAME_SIZE 96
 #define TEXT_SIZE 256
 
+/* Longer no session goes on, with all that it stood still. */
+#define SESSION_MOST_S (7 * 86400.0)
+
 #define PLACINGS_MAX 8
 #define SETUPS_MAX 40
 #define BUILDS_MAX 100

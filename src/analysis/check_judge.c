@@ -220,8 +220,6 @@ done:
     readings_free(&block);
 }
 
-#define SESSION_MOST_S (7 * 86400.0)
-
 double check_time_s(const struct session_record *record, const struct check_record *check)
 {
     double time_s = (double)(uuid_unix_ms(&check->uuid) - record->started_ms) / 1000.0;

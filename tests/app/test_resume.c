@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* A live session that is killed, and gone on with. */
 
+#include "app/session_clock.h"
 #include "base/clock.h"
 #include "base/uuid.h"
 #include "store/store.h"
@@ -225,6 +226,64 @@ START_TEST(the_command_that_is_printed_takes_up_its_own_session)
 }
 END_TEST
 
+/* The clock of a computer whose battery is flat says 1970 until it is set. */
+START_TEST(a_clock_that_was_set_meanwhile)
+{
+    const char *folder = program_folder();
+    static struct session_record record;
+    int status = 0;
+    struct terminal *terminal = start_live(folder, "--origin=1970-01-01T00:10:00Z");
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
+    terminal_send(terminal, "1R-03\r");
+    ck_assert(terminal_wait_text(terminal, "HOLDLINE  R-03", WAIT_S));
+    terminal_pump(terminal, 0.5); /* until it is stored */
+    kill_live(terminal);
+    load(folder, &record);
+    int64_t before_us = record.last_time_us, before = record.last_sample;
+    terminal = start_live(folder, "--resume");
+    ck_assert(terminal_wait_text(terminal, "set meanwhile. The session", WAIT_S));
+    terminal_pump(terminal, 1.0);
+    terminal_send(terminal, "qy");
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+    terminal_end(terminal);
+    load(folder, &record);
+    ck_assert_int_gt(record.last_sample, before);
+    ck_assert_int_gt(record.last_time_us, before_us);
+    ck_assert_int_lt(record.last_time_us, before_us + INT64_C(1200000000)); /* at 20 times */
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(what_a_session_stood_still)
+{
+    const int64_t started_ms = INT64_C(1768068000000), minute_us = INT64_C(60000000);
+    const struct {
+        int64_t after_ms, time_us; /* after the start; where the session is then */
+        bool went_on;
+    } cases[] = {
+        {90000, 90000000, true},                           /* half a minute later */
+        {30000, minute_us, true},                          /* set back: it goes on */
+        {-CLOCK_DAY_MS, minute_us, true},                  /* likewise */
+        {7 * CLOCK_DAY_MS, 7 * CLOCK_DAY_MS * 1000, true}, /* a week at most */
+        {7 * CLOCK_DAY_MS + 61000, minute_us, false},
+        {20000 * CLOCK_DAY_MS, minute_us, false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char why[200] = "";
+        int64_t time_us = minute_us;
+        bool went_on = session_clock_went_on(started_ms, started_ms + cases[i].after_ms, &time_us,
+                                             why, sizeof why);
+        ck_assert_int_eq(went_on, cases[i].went_on);
+        ck_assert_int_eq(time_us, cases[i].time_us);
+        ck_assert_int_eq(why[0] != '\0', !went_on);
+    }
+}
+END_TEST
+
 START_TEST(a_demo_tells_of_one_that_was_cut_short)
 {
     const char *folder = program_folder();
@@ -298,6 +357,8 @@ int main(void)
     tcase_add_test(tests, a_closed_terminal_ends_the_hold_and_keeps_the_session);
     tcase_add_test(tests, the_command_that_is_printed_takes_up_its_own_session);
     tcase_add_test(tests, a_demo_tells_of_one_that_was_cut_short);
+    tcase_add_test(tests, a_clock_that_was_set_meanwhile);
+    tcase_add_test(tests, what_a_session_stood_still);
     tcase_add_test(tests, what_can_be_meant_by_resume);
     tcase_add_test(tests, there_must_be_a_session_to_go_on_with);
     suite_add_tcase(suite, tests);

@@ -5,6 +5,7 @@
 #include "app/carry.h"
 #include "app/carry_offers.h"
 #include "app/replay.h"
+#include "app/session_clock.h"
 #include "base/clock.h"
 #include "base/ring.h"
 #include "base/text.h"
@@ -349,10 +350,11 @@ struct live_session *live_session_start(const struct live_options *options,
     *last_number = session_records(live->session)->last_sample;
     *last_time_us = session_records(live->session)->last_time_us;
     if (options->resume_session > 0) {
-        /* the axis went on while the program was away */
-        int64_t away_us =
-            clock_wall_ms() * 1000 - session_records(live->session)->started_ms * 1000;
-        *last_time_us = away_us > *last_time_us ? away_us : *last_time_us;
+        char doubt[200];
+        if (!session_clock_went_on(session_records(live->session)->started_ms, clock_wall_ms(),
+                                   last_time_us, doubt, sizeof doubt)) {
+            live_session_answer_with(live, 0, true, doubt);
+        }
     }
     publish(live);
     if (pthread_create(&live->thread, NULL, session_main, live) != 0) {
