@@ -156,7 +156,7 @@ static uint64_t follows_from(const struct session_record *record, int index,
             from = fnv_add_whole(from, (uint64_t)record->mark[m].sample);
         }
     }
-    return from == 0 ? 1 : from;
+    return from | 1; /* 0: nothing that is known */
 }
 
 /* Anew, of a hold that is over or not. */

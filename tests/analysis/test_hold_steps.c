@@ -47,9 +47,9 @@ START_TEST(a_step_alone)
 }
 END_TEST
 
-/* As many sensors of the body as there can be: the last one steps alone, by a meter as by all
- * samples at once. */
-START_TEST(the_last_of_as_many_sensors_steps_alone)
+/* As many sensors of the body as there can be: the last one steps alone, or the first steps with it
+ * and neither is alone, whatever those between did. By a meter as by all samples at once. */
+static void last_of_many_steps(bool first_too)
 {
     enum { LAST = CHANNELS_MAX - 1 };
     struct problem problem = {PROBLEM_NONE, ""};
@@ -61,10 +61,13 @@ START_TEST(the_last_of_as_many_sensors_steps_alone)
         *channel = record->placing[0].channel[0];
         snprintf(channel->name, sizeof channel->name, "part%d", c);
         analysis->body[c] = true;
-        for (int i = 0; i < LONG; i++) {
+        for (int i = 0; i < LONG && c > 0; i++) {
             made[i].range_tenth_mm[c] =
                 made[i].range_tenth_mm[0] + (c == LAST && i >= 20 * 150 ? 300 : 0);
         }
+    }
+    for (int i = 20 * 150; i < LONG && first_too; i++) {
+        made[i].range_tenth_mm[0] += 300;
     }
     analysis_ties(record, analysis);
     struct hold_meter *meter = measured();
@@ -73,10 +76,22 @@ START_TEST(the_last_of_as_many_sensors_steps_alone)
     ck_assert(analysis_make(record, long_samples, NULL, analysis, &problem));
     ck_assert(result.stepped && analysis->hold[0].stepped);
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        ck_assert_int_eq(result.summary[c].stepped, c == LAST);
-        ck_assert_int_eq(result.step_alone[c], c == LAST);
-        ck_assert_int_eq(analysis->hold[0].step_alone[c], c == LAST);
+        bool steps = c == LAST || (c == 0 && first_too);
+        ck_assert_int_eq(result.summary[c].stepped, steps);
+        ck_assert_int_eq(result.step_alone[c], steps && !first_too);
+        ck_assert_int_eq(analysis->hold[0].step_alone[c], steps && !first_too);
     }
+}
+
+START_TEST(the_last_of_as_many_sensors_steps_alone)
+{
+    last_of_many_steps(false);
+}
+END_TEST
+
+START_TEST(the_first_and_the_last_sensor_step_together)
+{
+    last_of_many_steps(true);
 }
 END_TEST
 
@@ -89,5 +104,6 @@ int main(void)
     tcase_add_checked_fixture(tests, set_up, tear_down);
     tcase_add_test(tests, a_step_alone);
     tcase_add_test(tests, the_last_of_as_many_sensors_steps_alone);
+    tcase_add_test(tests, the_first_and_the_last_sensor_step_together);
     return test_main(suite);
 }

@@ -49,6 +49,11 @@ static void ended_earlier(void)
     record->capture[3].last_sample -= 100;
 }
 
+static void began_later(void)
+{
+    record->capture[3].first_sample += 100;
+}
+
 static void other_target(void)
 {
     record->target[1].entered_mm[0] = 431.0;
@@ -130,6 +135,7 @@ START_TEST(only_what_is_touched_is_made_again)
         {marked, "a mark that cuts, and one that does not", 1U << 1},
         {marked_elsewhere, "the mark elsewhere", 1U << 1},
         {ended_earlier, "a hold that ended earlier", 1U << 3},
+        {began_later, "a hold that began later", 1U << 3},
         {other_target, "another target", 1U << 2 | 1U << 3},
         {a_band, "a band", 1U << 0 | 1U << 2},
         {a_wider_band, "a wider band", 1U << 0 | 1U << 2},

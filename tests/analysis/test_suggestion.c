@@ -59,6 +59,24 @@ START_TEST(ten_millimetres_further_forward)
 }
 END_TEST
 
+/* A stem is not changed by a step: what it did is told, and never is more of it suggested. */
+START_TEST(no_step_is_one_of_a_stem)
+{
+    static const double stem_mm[SETUPS] = {80.0, 90.0, 95.0};
+    for (int s = 0; s < SETUPS; s++) {
+        record->setup[s].bike.value[BIKE_PAD_RISE] = 55.0;
+        record->setup[s].bike.value[BIKE_STEM_LENGTH] = stem_mm[s];
+    }
+    limits.least[BIKE_STEM_LENGTH] = 40.0;
+    limits.most[BIKE_STEM_LENGTH] = 140.0;
+    for (int s = 0; s < SETUPS; s++) {
+        ck_assert_int_eq(suggested(s).reason, SUGGESTION_NO_STEP);
+    }
+    ck_assert_int_eq(analysis->insight.factor[0], BIKE_STEM_LENGTH);
+    ck_assert_int_eq(analysis->insight.steps[HEAD].status, MEASURE_OK);
+}
+END_TEST
+
 /* The first channel of the body is what is to go lower. */
 START_TEST(a_first_channel_of_no_body)
 {
@@ -151,6 +169,7 @@ int main(void)
     tcase_add_checked_fixture(tests, set_up, tear_down);
     tcase_add_test(tests, ten_millimetres_further_down);
     tcase_add_test(tests, ten_millimetres_further_forward);
+    tcase_add_test(tests, no_step_is_one_of_a_stem);
     tcase_add_test(tests, a_first_channel_of_no_body);
     tcase_add_test(tests, what_was_ridden_is_not_suggested);
     tcase_add_test(tests, not_as_low_as_what_numbed);

@@ -114,6 +114,14 @@ START_TEST(a_plate_has_no_height_of_a_board)
     record->tie_reading[0].plate_height_mm = NAN;
     ck_assert_double_eq(tie_of(1, ON_BAR)->sensor_height_mm, -110.0);
     ck_assert_double_gt(parts_mm, 400.0);
+    /* a plate under the other sensor says nothing of this one's board */
+    record->tie_reading[0].plate_height_mm = 930.0;
+    record->tie_reading[0].channel = UNPLACED;
+    for (int datum = 0; datum < 2; datum++) {
+        record->tie_reading[1].plate_height_mm = datum ? 0.0 : NAN;
+        ck_assert_ptr_eq(tie_reading_latest(record, TIE_READING_PLATE, 1, ON_BAR),
+                         &record->tie_reading[1]);
+    }
 }
 END_TEST
 
@@ -166,6 +174,10 @@ START_TEST(how_much_higher_a_plate_lay)
     ck_assert_double_eq(tie_reading_higher_mm(record, first, later), 0.0);
     first->plate_height_mm = NAN;
     ck_assert_double_nan(tie_reading_higher_mm(record, first, later));
+    first->plate_height_mm = 745.0;
+    later->plate_height_mm = NAN; /* of pads that moved since */
+    ck_assert_double_nan(tie_reading_higher_mm(record, first, later));
+    first->plate_height_mm = NAN;
     record->build[1].setup = 0; /* which it has of the other, where the board lay alike */
     later->plate_height_mm = 745.0;
     ck_assert_double_eq(tie_reading_higher_mm(record, first, later), 0.0);
