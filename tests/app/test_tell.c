@@ -134,6 +134,27 @@ START_TEST(a_session_is_driven_from_outside)
 }
 END_TEST
 
+/* Its samples go on while it stands on its screen: that is no damage. */
+START_TEST(a_session_that_was_ended_from_outside_is_sound_at_any_time)
+{
+    char store[512];
+    if (!begin()) {
+        return;
+    }
+    snprintf(store, sizeof store, "%s/s.db", folder);
+    TELL(0, "", "hold", "5s", "free", "settle=0s");
+    TELL(0, "", "wait");
+    TELL(0, "", "end");
+    for (int i = 0; i < 8; i++) {
+        struct program_result result = program_run(
+            folder, NULL, (const char *const[]){"store", "check", "--store", store, NULL});
+        ck_assert_msg(result.status == 0, "%s%s", result.output, result.errors);
+        program_free(&result);
+    }
+    end();
+}
+END_TEST
+
 /* Rides are read beside the session, and only files of them. */
 START_TEST(a_ride_becomes_a_run)
 {
@@ -334,6 +355,7 @@ int main(void)
     Suite *suite = suite_create("tell");
     TCase *tests = tcase_create("tell");
     tcase_set_timeout(tests, 120);
+    tcase_add_test(tests, a_session_that_was_ended_from_outside_is_sound_at_any_time);
     tcase_add_test(tests, a_session_is_driven_from_outside);
     tcase_add_test(tests, a_ride_becomes_a_run);
     tcase_add_test(tests, lines_from_a_switchs_program);
