@@ -338,6 +338,98 @@ START_TEST(holds_may_come_from_recorded_streams)
 }
 END_TEST
 
+/* 12 s of two columns at 50 a second, about a_mm and b_mm, under a heading where there is one. */
+static void write_table(const char *folder, const char *name, const char *heading, double a_mm,
+                        double b_mm)
+{
+    static char text[600 * 40];
+    size_t used = (size_t)snprintf(text, sizeof text, "%s", heading);
+    for (int i = 0; i < 600; i++) {
+        used += (size_t)snprintf(text + used, sizeof text - used, "%.2f,%.1f,%.1f\n", 0.02 * i,
+                                 a_mm + i % 3, b_mm + i % 2);
+    }
+    program_write_file(folder, name, text);
+}
+
+static void write_pieces(const char *folder)
+{
+    write_table(folder, "named.csv", "time_s,head_mm,chest_mm\n", 400.0, 300.0);
+    write_table(folder, "turned.csv", "time_s,chest_mm,head_mm\n", 300.0, 400.0);
+    write_table(folder, "bare.csv", "", 400.0, 300.0);
+    write_table(folder, "bare-turned.csv", "", 300.0, 400.0);
+    write_table(folder, "others.csv", "time_s,head_mm,hip_mm\n", 400.0, 300.0);
+}
+
+#define HOLD_OF(file) "hold 10s free settle=0s from=" file "\n"
+
+/* Columns are the session's sensors by their names, in whatever order they stand; a piece without a
+ * heading goes on as the one before it. */
+START_TEST(columns_are_sensors_by_their_names)
+{
+    static const char *const scripts[] = {
+        HOLD_OF("named.csv") HOLD_OF("turned.csv") HOLD_OF("bare-turned.csv") HOLD_OF("named.csv")
+            HOLD_OF("bare.csv"),
+        HOLD_OF("turned.csv") HOLD_OF("bare-turned.csv") HOLD_OF("named.csv") HOLD_OF("bare.csv"),
+        "rig bench-a rate=50 channels=chest,head\n" HOLD_OF("named.csv") HOLD_OF("turned.csv"),
+        "sensor head carrier=stand x=0 y=500\nsensor chest carrier=stand x=-90 y=500\n" HOLD_OF(
+            "turned.csv") HOLD_OF("named.csv"),
+    };
+    const char *folder = program_folder();
+    write_pieces(folder);
+    for (size_t i = 0; i < sizeof scripts / sizeof scripts[0]; i++) {
+        char script[1000];
+        snprintf(script, sizeof script, "setup 1 \"a\"\n%sexport r%zu-readings.csv\nend\n",
+                 scripts[i], i);
+        struct program_result result = run_script(folder, script, NULL, "s.db");
+        ck_assert_msg(result.status == 0, "%zu: %s", i, result.errors);
+        program_free(&result);
+        char name[40];
+        snprintf(name, sizeof name, "r%zu-readings.csv", i);
+        char *readings = program_read_file(folder, name, NULL);
+        int rows = 0;
+        for (const char *at = readings; (at = strstr(at, ",head,4")) != NULL; at++) {
+            rows++;
+        }
+        ck_assert_msg(rows >= 500 && strstr(readings, ",head,3") == NULL &&
+                          strstr(readings, ",chest,4") == NULL,
+                      "%zu: %d rows", i, rows);
+        free(readings);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(columns_that_are_not_the_sensors_are_refused)
+{
+    static const struct {
+        const char *script, *said;
+    } rows[] = {
+        {"rig bench-a rate=50 channels=head,chest\n" HOLD_OF("bare.csv"),
+         "bare.csv?speed=max' comes without its heading: nothing says which of its channels (ch1, "
+         "ch2) are this session's sensors (head, chest). Put the heading's line back"},
+        {HOLD_OF("named.csv") HOLD_OF("others.csv"),
+         "others.csv?speed=max' has other channels (head, hip) than this session's sensors (head, "
+         "chest). Say which of its columns they are: columns="},
+        {HOLD_OF("named.csv") HOLD_OF("bare.csv columns=head=2"), "has other channels (head) than"},
+    };
+    const char *folder = program_folder();
+    write_pieces(folder);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        char script[1000];
+        snprintf(script, sizeof script, "setup 1 \"a\"\n%send\n", rows[i].script);
+        struct program_result result = run_script(folder, script, NULL, "s.db");
+        ck_assert_msg(result.status == 1 && strstr(result.errors, rows[i].said) != NULL, "%zu: %s",
+                      i, result.errors);
+        program_free(&result);
+    }
+    must(run_script(folder,
+                    "setup 1 \"a\"\n" HOLD_OF("named.csv")
+                        HOLD_OF("others.csv columns=head=2,chest=3") "end\n",
+                    NULL, "s.db"));
+    program_folder_remove(folder);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("scripts");
@@ -354,6 +446,8 @@ int main(void)
     tcase_add_test(tests, late_plate_readings_end_the_same);
     tcase_add_test(tests, what_is_changed_after_holds_is_pointed_out);
     tcase_add_test(tests, holds_may_come_from_recorded_streams);
+    tcase_add_test(tests, columns_are_sensors_by_their_names);
+    tcase_add_test(tests, columns_that_are_not_the_sensors_are_refused);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

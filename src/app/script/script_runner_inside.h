@@ -33,7 +33,9 @@ struct script_runner {
     struct pending pending;
     int64_t last_number, last_time_us;
     bool rig_announced;
-    bool is_down; /* the cable is out, and that was told */
+    bool source_fits;            /* its channels were held against the session's: */
+    int source_of[CHANNELS_MAX]; /* by the session's channel, the source's */
+    bool is_down;                /* the cable is out, and that was told */
     int64_t lost, rejected;
     struct session_reports reports;
 };

@@ -4,9 +4,12 @@
 
 #include "app/links.h"
 #include "base/clock.h"
+#include "base/text.h"
+#include "rig/dialect.h"
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Samples of a script: read from its source, handed to the recorder first, then to the session. */
 
@@ -30,10 +33,109 @@ static void keep_pending(void *context, const struct sample *sample)
     pending->sample[pending->count++] = *sample;
 }
 
+static const struct placing_record *placing_now(const struct script_runner *runner)
+{
+    const struct session_record *record = session_records(runner->session);
+    return record->placing_count > 0 ? &record->placing[record->placing_count - 1] : NULL;
+}
+
+/* Nothing names them: they are called by their order. */
+static bool are_unnamed(const struct rig_info *info)
+{
+    bool unnamed = true;
+    for (int c = 0; c < info->channel_count; c++) {
+        char name[CHANNEL_NAME_SIZE];
+        dialect_default_channel_name(name, c);
+        unnamed = unnamed && text_equal(info->channel_name[c], name);
+    }
+    return unnamed;
+}
+
+/* Each of the session's channels has one of that name in the source, and there are no others. */
+static bool map_by_name(const struct placing_record *placing, const struct rig_info *info,
+                        int source_of[CHANNELS_MAX])
+{
+    bool all = placing->channel_count == info->channel_count;
+    for (int c = 0; all && c < placing->channel_count; c++) {
+        int at = 0;
+        while (at < info->channel_count &&
+               !text_equal(info->channel_name[at], placing->channel[c].name)) {
+            at++;
+        }
+        all = at < info->channel_count;
+        source_of[c] = at;
+    }
+    return all;
+}
+
+static bool say_misfit(const struct placing_record *placing, const struct rig_info *info,
+                       const char *stream, struct problem *problem)
+{
+    char here[CHANNELS_MAX * (CHANNEL_NAME_SIZE + 2)] = "", there[sizeof here] = "";
+    size_t used = 0;
+    for (int c = 0; c < placing->channel_count; c++) {
+        text_append(here, sizeof here, &used, "%s%s", c > 0 ? ", " : "", placing->channel[c].name);
+    }
+    used = 0;
+    for (int c = 0; c < info->channel_count; c++) {
+        text_append(there, sizeof there, &used, "%s%s", c > 0 ? ", " : "", info->channel_name[c]);
+    }
+    return problem_set(
+        problem,
+        are_unnamed(info)
+            ? "'%s' comes without its heading: nothing says which of its channels (%s) are this "
+              "session's sensors (%s). Put the heading's line back at its beginning, or say it: "
+              "columns= in a script, --columns"
+            : "'%s' has other channels (%s) than this session's sensors (%s). Say which of its "
+              "columns they are: columns= in a script, --columns; or is it another recording?",
+        stream, there, here);
+}
+
+/* A source's channels are the session's by their names, in whatever order; a piece without a
+ * heading has them in the order of the one before it. */
+static bool fit_source(struct script_runner *runner, struct problem *problem)
+{
+    const struct placing_record *placing = placing_now(runner);
+    const struct rig_info *info = reader_info(runner->source);
+    int map[CHANNELS_MAX];
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        map[c] = c;
+    }
+    bool known = placing != NULL && placing->rig_id[0] != '\0';
+    bool goes_on = known && runner->rig_announced && are_unnamed(info) &&
+                   info->channel_count == placing->channel_count;
+    if (known && !goes_on && !map_by_name(placing, info, map)) {
+        return say_misfit(placing, info, reader_link(runner->source)->name, problem);
+    }
+    if (!goes_on) {
+        memcpy(runner->source_of, map, sizeof map);
+    }
+    runner->source_fits = true;
+    return true;
+}
+
+/* As the session has its channels. */
+static struct sample in_session_order(const struct script_runner *runner,
+                                      const struct sample *sample)
+{
+    struct sample ordered = *sample;
+    int channels = reader_info(runner->source)->channel_count;
+    for (int c = 0; c < channels; c++) {
+        ordered.range_tenth_mm[c] = sample->range_tenth_mm[runner->source_of[c]];
+        ordered.quality[c] = sample->quality[runner->source_of[c]];
+    }
+    return ordered;
+}
+
 static bool tell_session_of_rig(struct script_runner *runner, struct problem *problem)
 {
     char line[COMMAND_TEXT_SIZE];
-    rig_command_line(line, sizeof line, reader_info(runner->source));
+    struct rig_info info = *reader_info(runner->source);
+    for (int c = 0; c < info.channel_count; c++) {
+        memcpy(info.channel_name[c],
+               reader_info(runner->source)->channel_name[runner->source_of[c]], CHANNEL_NAME_SIZE);
+    }
+    rig_command_line(line, sizeof line, &info);
     return session_command(runner->session, line, problem) &&
            rig_teller_command(&runner->teller, runner->session, line, reader_link(runner->source),
                               problem);
@@ -74,12 +176,14 @@ bool script_runner_start_recording(struct script_runner *runner, struct problem 
     return recorder_flush(runner->recorder, problem);
 }
 
-static bool take_sample(struct script_runner *runner, const struct sample *sample,
+static bool take_sample(struct script_runner *runner, const struct sample *read,
                         struct problem *problem)
 {
-    if (!script_runner_start_recording(runner, problem)) {
+    if (!script_runner_start_recording(runner, problem) ||
+        (!runner->source_fits && !fit_source(runner, problem))) {
         return false;
     }
+    const struct sample ordered = in_session_order(runner, read), *sample = &ordered;
     if (!runner->rig_announced) {
         if (!tell_session_of_rig(runner, problem)) {
             return false;

@@ -98,6 +98,7 @@ static bool open_stream(struct script_runner *runner, const struct words *words,
     if (runner->source == NULL) {
         return false;
     }
+    runner->source_fits = false;
     if (runner->last_number > 0) { /* the first one begins the session's axis, at 0 */
         reader_continue_after(runner->source, runner->last_number, runner->last_time_us);
     }
@@ -123,6 +124,7 @@ static void close_stream(struct script_runner *runner)
     }
     reader_destroy(runner->source);
     runner->source = runner->rig;
+    runner->source_fits = false;
     runner->pending.next = runner->pending.count = 0;
     if (runner->rig != NULL) {
         reader_continue_after(runner->rig, runner->last_number, runner->last_time_us);
