@@ -12,7 +12,8 @@
  * src/rig/decoder.c. A line is bytes without their line end, not ended by a NUL, at most
  * DECODER_LINE_MAX long, any garbage. */
 
-/* The first lines, kept until a dialect says they are its own; then they are taken in order. */
+/* The first lines, none of them empty, kept until a dialect says they are its own; then they are
+ * taken in order. */
 #define HELD_LINES_MAX 64
 #define HELD_BYTES_MAX 16384
 struct held_lines {

@@ -144,7 +144,7 @@ static int heading_before(const struct held_lines *held, const struct looked_at 
     }
     for (int i = first - 1; i >= 0; i--) {
         struct span line = held_line(held, i);
-        bool lacks_last = line.length > 0 && line.text[line.length - 1] == shape.delimiter;
+        bool lacks_last = line.text[line.length - 1] == shape.delimiter; /* no line is empty */
         if (seen[i].kind == LINE_DATA && (same_shape(seen[i].shape, shape) || lacks_last)) {
             continue;
         }
