@@ -3,6 +3,8 @@
 #ifndef HOLDLINE_APP_SESSION_CLOCK_H
 #define HOLDLINE_APP_SESSION_CLOCK_H
 
+#include "base/uuid.h"
+
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -12,5 +14,11 @@
  * False, with a sentence: the clock is so far on that it was set meanwhile; the time stays. */
 bool session_clock_went_on(int64_t started_ms, int64_t now_ms, int64_t *time_us, char *sentence,
                            size_t size);
+
+/* Is something wrong with the clock where a session begins? It was never set; or the store has
+ * another session than the running one of a later time, which then comes behind it in every order.
+ * False: nothing is seen, also where the store can't be read. */
+bool session_clock_is_doubtful(const char *store_path, const struct uuid *running, int64_t now_ms,
+                               char *sentence, size_t size);
 
 #endif

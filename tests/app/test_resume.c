@@ -284,6 +284,43 @@ START_TEST(what_a_session_stood_still)
 }
 END_TEST
 
+START_TEST(a_clock_that_is_behind_the_store)
+{
+    const char *folder = program_folder();
+    static struct session_record record;
+    const struct uuid none = {{0}};
+    char path[600], why[200] = "";
+    int status = 0;
+    struct terminal *terminal = start_live(folder, "--origin=2096-02-03T04:05:06Z");
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    for (int i = 0; i < 2; i++) { /* of a later time than now; and one that begins now */
+        terminal = i == 0 ? terminal : start_live(folder, "--new");
+        ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
+        ck_assert(i == 0 || terminal_wait_text(terminal, "session 1 of 2096-02-03", WAIT_S));
+        ck_assert_int_eq(was_shown(terminal, "is the clock right?"), i == 1);
+        terminal_send(terminal, "1R-03\r");
+        ck_assert(terminal_wait_text(terminal, "HOLDLINE  R-03", WAIT_S));
+        terminal_send(terminal, "qy");
+        ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+        terminal_end(terminal);
+    }
+    load(folder, &record);
+    snprintf(path, sizeof path, "%s/s.db", folder);
+    int64_t then_ms = record.started_ms; /* the later one is 'last' */
+    ck_assert(session_clock_is_doubtful(path, &none, then_ms - 1, why, sizeof why));
+    ck_assert(!session_clock_is_doubtful(path, &none, then_ms, why, sizeof why));
+    ck_assert(!session_clock_is_doubtful(path, &record.uuid, then_ms - 1, why, sizeof why));
+    /* without a store only what was never set is seen */
+    ck_assert(!session_clock_is_doubtful("/nowhere/s.db", &none, then_ms, why, sizeof why));
+    ck_assert(session_clock_is_doubtful("/nowhere/s.db", &none, CLOCK_DAY_MS, why, sizeof why));
+    ck_assert_ptr_nonnull(strstr(why, "the clock says 1970-01-02 00:00: end (q), set it"));
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(a_demo_tells_of_one_that_was_cut_short)
 {
     const char *folder = program_folder();
@@ -359,6 +396,7 @@ int main(void)
     tcase_add_test(tests, a_demo_tells_of_one_that_was_cut_short);
     tcase_add_test(tests, a_clock_that_was_set_meanwhile);
     tcase_add_test(tests, what_a_session_stood_still);
+    tcase_add_test(tests, a_clock_that_is_behind_the_store);
     tcase_add_test(tests, what_can_be_meant_by_resume);
     tcase_add_test(tests, there_must_be_a_session_to_go_on_with);
     suite_add_tcase(suite, tests);

@@ -6,6 +6,7 @@
 #include "app/carry_offers.h"
 #include "app/ending.h"
 #include "app/run_lines.h"
+#include "app/session_clock.h"
 #include "base/clock.h"
 #include "base/memory.h"
 #include "base/text.h"
@@ -20,8 +21,9 @@
 #define STORE_PATH_SIZE 4096
 #define SHOWN_S 0.5           /* a job that takes longer is told on the screen */
 #define OFFERS_AT_START_S 0.5 /* the first look into the store is waited for so long */
-#define END_S 2.0             /* for a job that was stopped, before it is let go of */
-#define END_ASKED_S 0.5       /* and after a signal */
+#define BEGAN_NOW_MS 60000
+#define END_S 2.0       /* for a job that was stopped, before it is let go of */
+#define END_ASKED_S 0.5 /* and after a signal */
 
 /* ---- the worker ---- */
 
@@ -214,6 +216,8 @@ struct offers_work {
     char store_path[STORE_PATH_SIZE];
     struct carry_offers_wanted wanted;
     struct view_carry_offers found;
+    int64_t begun_ms; /* by the computer's clock, of a session that begins; 0 = of none */
+    char doubt[256];  /* about that clock; "" = none */
 };
 
 static bool run_offers(void *data, struct worker *worker, struct problem *problem)
@@ -222,10 +226,15 @@ static bool run_offers(void *data, struct worker *worker, struct problem *proble
     (void)worker;
     (void)problem;
     carry_offers_read(&work->found, work->store_path, &work->wanted);
+    if (work->begun_ms == 0 ||
+        !session_clock_is_doubtful(work->store_path, &work->wanted.running, work->begun_ms,
+                                   work->doubt, sizeof work->doubt)) {
+        work->doubt[0] = '\0';
+    }
     return true;
 }
 
-bool live_job_offers(struct live_session *live, uint64_t request)
+static bool look_for_offers(struct live_session *live, uint64_t request, int64_t begun_ms)
 {
     struct offers_work *work = calloc(1, sizeof *work);
     struct worker_job job = {
@@ -234,6 +243,7 @@ bool live_job_offers(struct live_session *live, uint64_t request)
         return false;
     }
     work->request = request;
+    work->begun_ms = begun_ms;
     text_copy(work->store_path, sizeof work->store_path, live->options->store_path);
     work->wanted = carry_offers_wanted_by(live->session);
     if (!worker_give(live->worker, &job, NULL)) {
@@ -243,18 +253,36 @@ bool live_job_offers(struct live_session *live, uint64_t request)
     return true;
 }
 
+bool live_job_offers(struct live_session *live, uint64_t request)
+{
+    return look_for_offers(live, request, 0);
+}
+
 static void take_offers(struct live_session *live, const struct worker_outcome *outcome)
 {
     const struct offers_work *work = outcome->job.data;
     carry_offers_renew(&live->earlier, &work->found);
+    if (work->doubt[0] != '\0') {
+        live_session_answer_with(live, 0, false, work->doubt);
+    }
     if (work->request != 0 && live->waiting_request == work->request) {
         live_session_answer_job(live, work->request, true, "");
     }
 }
 
+/* Where it begins now, not at a time that was said. */
+static int64_t begun_by_clock_ms(const struct live_session *live)
+{
+    int64_t begun_ms = session_records(live->session)->started_ms;
+    int64_t since_ms = clock_wall_ms() - begun_ms;
+    bool now = since_ms >= 0 && since_ms < BEGAN_NOW_MS;
+    return now && live->options->resume_session == 0 ? begun_ms : 0;
+}
+
 void live_work_first_offers(struct live_session *live)
 {
-    if (live_job_offers(live, 0) && worker_wait(live->worker, OFFERS_AT_START_S)) {
+    if (look_for_offers(live, 0, begun_by_clock_ms(live)) &&
+        worker_wait(live->worker, OFFERS_AT_START_S)) {
         live_work_take(live);
     }
 }
