@@ -21,6 +21,7 @@ struct sensor_health {
 struct hold_health {
     bool known;
     int64_t first_sample, last_sample; /* that it was made of */
+    int channel_count;                 /* and of so many channels: one may be described later */
     double rate_hz;                    /* samples there were over the time they took */
     double worst_gap_ms;
     uint64_t lost; /* by sequence */
@@ -35,9 +36,10 @@ extern const int sensor_measure_count;
 /* known is false when there is no memory or there are fewer than two samples. */
 void hold_health_of(const struct sample *samples, size_t count, int channel_count,
                     struct hold_health *health);
-/* It was made of these samples: of a hold that goes on after all, or of another that had its place,
- * it was not. */
-bool hold_health_is_of(const struct hold_health *health, int64_t first_sample, int64_t last_sample);
+/* It was made of these samples of so many channels: of a hold that goes on after all, or of another
+ * that had its place, it was not. */
+bool hold_health_is_of(const struct hold_health *health, int64_t first_sample, int64_t last_sample,
+                       int channel_count);
 /* The same piece by piece; two levels are looked for within each, and are there
  * where LEVELS_MINUTES_SHARE of them show them. begin: NULL without memory.
  * hold_health_end frees the watch (NULL: nothing is known). */

@@ -198,7 +198,8 @@ static bool make_hold(const struct session_record *record, int index, bool over,
     find_steps_alone(record, index, samples, count, &up, &signal, analysis);
     bool done = analyse_together(record, index, samples, count, &up, &signal, analysis);
     find_auxiliary(placing, samples, count, &signal, result);
-    if (!hold_health_is_of(&result->health, capture->first_sample, capture->last_sample)) {
+    if (!hold_health_is_of(&result->health, capture->first_sample, capture->last_sample,
+                           placing->channel_count)) {
         hold_health_of(samples, count, placing->channel_count, &result->health);
     }
     result->link_gap = result->health.link_gap;

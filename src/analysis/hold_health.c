@@ -99,10 +99,11 @@ static void find_two_levels(const struct sample *samples, size_t count, int chan
     free(good_mm);
 }
 
-bool hold_health_is_of(const struct hold_health *health, int64_t first_sample, int64_t last_sample)
+bool hold_health_is_of(const struct hold_health *health, int64_t first_sample, int64_t last_sample,
+                       int channel_count)
 {
     return health->known && health->first_sample == first_sample &&
-           health->last_sample == last_sample;
+           health->last_sample == last_sample && health->channel_count == channel_count;
 }
 
 struct hold_health_watch *hold_health_begin(int channel_count)
@@ -111,7 +112,7 @@ struct hold_health_watch *hold_health_begin(int channel_count)
     if (watch == NULL) {
         return NULL;
     }
-    watch->channel_count = channel_count;
+    watch->channel_count = watch->health.channel_count = channel_count;
     watch->monitor = health_create(channel_count);
     if (watch->monitor == NULL) {
         free(watch);

@@ -358,7 +358,8 @@ void hold_meter_result(struct hold_meter *meter, const struct session_record *re
     free(rows);
     auxiliary_means(&meter->sums, result);
     const struct capture_record *capture = &record->capture[record->hold[meter->hold].capture];
-    if (!hold_health_is_of(&health, capture->first_sample, capture->last_sample)) {
+    if (!hold_health_is_of(&health, capture->first_sample, capture->last_sample,
+                           meter->channel_count)) {
         hold_health_end(meter->health, &health);
         meter->health = NULL;
     }
