@@ -28,7 +28,6 @@ struct report_input {
     const char *fitter;       /* whose name stands on the sheet; NULL or "": none */
     const char *mark;         /* and mark, as SVG; NULL: none */
     const struct language *language; /* of the rider's sheet (report/languages.h); NULL: English */
-    int utc_offset_s;                /* of the place the session was held at, on its day: 0 = UTC */
     int chosen_setup; /* the setup's number that the rider's sheet is about; 0 = the session's */
 };
 

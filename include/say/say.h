@@ -16,7 +16,7 @@
 
 /* '2026-01-10 19:00 CET': where the reader is; files for programs have UTC. */
 void say_date(char *text, size_t size, int64_t unix_ms);
-/* '10 January 2026'; '10 Jan' and '2026' under a picture. */
+/* '10 January 2026', where the reader is; '10 Jan' and '2026' under a picture. */
 void say_day(char *text, size_t size, int64_t unix_ms);
 void say_day_briefly(char *text, size_t size, char *year, size_t year_size, int64_t unix_ms);
 /* What a sensor looks at, as the rider reads it: its name, in the language that is written in where

@@ -142,7 +142,7 @@ bool digest_absolute(const struct report_input *input, int channel)
 
 void digest_day(const struct report_input *input, char *text, size_t size)
 {
-    say_day(text, size, input->record->started_ms + INT64_C(1000) * input->utc_offset_s);
+    say_day(text, size, input->record->started_ms);
 }
 
 void digest_measure(char *text, size_t size, double value, const char *unit)

@@ -21,7 +21,7 @@ void say_date(char *text, size_t size, int64_t unix_ms)
 static void day_of(int64_t unix_ms, long *day, long *month, long *year)
 {
     char iso[CLOCK_TEXT_SIZE];
-    clock_wall_text(iso, unix_ms); /* 2026-01-10 ... */
+    clock_wall_text(iso, unix_ms + clock_local_ahead_ms(unix_ms)); /* 2026-01-10 ... */
     *year = strtol(iso, NULL, 10);
     *month = strtol(iso + 5, NULL, 10);
     *day = strtol(iso + 8, NULL, 10);

@@ -171,7 +171,8 @@ static bool backup_before(struct store *store, int64_t version, struct problem *
             "backup that comes first: make %lld MB free",
             store->path, (long long)missing_mb);
     }
-    clock_wall_text(when, clock_wall_ms());
+    int64_t now_ms = clock_wall_ms();
+    clock_wall_text(when, now_ms + clock_local_ahead_ms(now_ms));
     snprintf(path, sizeof path, "%s.version-%lld-%.10s", store->path, (long long)version, when);
     for (int i = 2; access(path, F_OK) == 0 && i < 1000; i++) {
         snprintf(path, sizeof path, "%s.version-%lld-%.10s-%d", store->path, (long long)version,

@@ -9,6 +9,7 @@
 
 #include <locale.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 START_TEST(numbers_are_whole_and_never_minus_nought)
@@ -410,6 +411,29 @@ START_TEST(months_have_their_names)
 }
 END_TEST
 
+/* 00:30 UTC on 14 January: a Tuesday evening still, five hours behind. */
+START_TEST(days_are_the_readers)
+{
+    static const int64_t at_ms = INT64_C(1768350600000);
+    static const struct {
+        const char *zone, *whole, *brief;
+    } zones[] = {{"UTC", "14 January 2026", "14 Jan"},
+                 {"EST5EDT", "13 January 2026", "13 Jan"},
+                 {"<+13>-13", "14 January 2026", "14 Jan"}};
+    for (size_t i = 0; i < sizeof zones / sizeof zones[0]; i++) {
+        char day[SAY_SIZE], date[SAY_SIZE], year[16];
+        setenv("TZ", zones[i].zone, 1);
+        say_day(day, sizeof day, at_ms);
+        ck_assert_str_eq(day, zones[i].whole);
+        say_day_briefly(day, sizeof day, year, sizeof year, at_ms);
+        ck_assert_str_eq(day, zones[i].brief);
+        say_date(date, sizeof date, at_ms); /* the same day in full */
+        ck_assert_int_eq(strtol(date + 8, NULL, 10), strtol(day, NULL, 10));
+    }
+    setenv("TZ", "UTC", 1);
+}
+END_TEST
+
 /* A catalogue ('The Format of GNU MO Files') that has another word for each usual name; what a
  * fitter calls a sensor otherwise is nobody's to translate, and stays. */
 START_TEST(usual_sensors_are_translated)
@@ -491,6 +515,7 @@ int main(void)
     tcase_add_test(tests, what_all_heights_share_is_said_with_what_was_not_entered);
     tcase_add_test(tests, each_tie_has_its_word);
     tcase_add_test(tests, months_have_their_names);
+    tcase_add_test(tests, days_are_the_readers);
     tcase_add_test(tests, usual_sensors_are_translated);
     tcase_add_test(tests, what_was_not_entered_is_a_list);
     suite_add_tcase(suite, tests);

@@ -128,7 +128,8 @@ static int check(struct care *care, struct problem *problem)
 static void usual_backup(const char *store_path, char *path, size_t size)
 {
     char when[CLOCK_TEXT_SIZE];
-    clock_wall_text(when, clock_wall_ms());
+    int64_t now_ms = clock_wall_ms();
+    clock_wall_text(when, now_ms + clock_local_ahead_ms(now_ms));
     snprintf(path, size, "%s.backup-%.10s", store_path, when);
     for (int i = 2; access(path, F_OK) == 0 && i < 1000; i++) {
         snprintf(path, size, "%s.backup-%.10s-%d", store_path, when, i);

@@ -186,7 +186,6 @@ static bool set_job(struct job *job, char *fitter, size_t size, char **mark,
     const char *named = getenv("HOLDLINE_FITTER");
     text_clean(fitter, size, named != NULL ? named : "");
     job->input.fitter = fitter;
-    job->input.utc_offset_s = (int)(clock_local_ahead_ms(job->input.record->started_ms) / 1000);
     job->input.sheet_only = job->input.sheet_only || job->kind->sheet_only;
     *mark = NULL;
     bool done = set_language(job, problem);
