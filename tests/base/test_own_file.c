@@ -92,6 +92,24 @@ START_TEST(what_is_no_plain_file_of_ones_own_is_refused)
 }
 END_TEST
 
+/* A file of somebody else's is neither written nor closed, even by a user who could. */
+START_TEST(somebody_elses_file_is_left_alone)
+{
+    make_other(0666);
+    if (chown(other, 65534, (gid_t)-1) != 0) {
+        printf("skipped: this user can't give a file to another\n");
+        return;
+    }
+    ck_assert_int_eq(own_file_open(other, O_RDWR), -1);
+    ck_assert_int_eq(errno, EPERM);
+    errno = 0;
+    ck_assert(!own_file_close_to_others(other));
+    ck_assert_int_eq(errno, EPERM);
+    ck_assert_uint_eq(mode_of(other), 0666);
+    ck_assert_int_eq(size_of(other), 4);
+}
+END_TEST
+
 START_TEST(a_file_that_is_there_is_closed_to_others)
 {
     make_other(0664);
@@ -114,6 +132,7 @@ int main(void)
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, a_file_is_its_owners_whatever_the_umask);
     tcase_add_test(tests, what_is_no_plain_file_of_ones_own_is_refused);
+    tcase_add_test(tests, somebody_elses_file_is_left_alone);
     tcase_add_test(tests, a_file_that_is_there_is_closed_to_others);
     suite_add_tcase(suite, tests);
     return test_main(suite);
