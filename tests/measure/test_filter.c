@@ -334,6 +334,25 @@ START_TEST(welch_spectra)
 }
 END_TEST
 
+/* A sine of 2 on a bin has a power of 2, by Parseval: also on the last but one of an odd window,
+ * whose last bin is one of a pair as the others are. */
+START_TEST(an_odd_window_has_all_of_the_power)
+{
+    enum { WINDOW = 75 };
+    double x[WINDOW];
+    for (int bin = 10; bin <= 36; bin += 26) {
+        for (int i = 0; i < WINDOW; i++) {
+            x[i] = 2.0 * sin(2.0 * pi * bin * i / WINDOW + 0.4);
+        }
+        struct spectrum *s = spectrum_create(WINDOW, 75.0);
+        ck_assert_uint_eq(spectrum_add(s, x, WINDOW), 1);
+        ck_assert_double_eq_tol(spectrum_power(s, 0.0, 40.0), 2.0, 1e-9);
+        ck_assert_double_eq_tol(spectrum_power(s, bin - 1.5, bin + 1.5), 2.0, 1e-9);
+        spectrum_destroy(s);
+    }
+}
+END_TEST
+
 START_TEST(spectrum_guards)
 {
     ck_assert_ptr_null(spectrum_create(0, 50.0));
@@ -368,6 +387,7 @@ int main(void)
     tcase_add_test(tests, hampel_floor_and_bad_input);
     tcase_add_test(tests, hampel_of_a_sensor_s_readings);
     tcase_add_test(tests, welch_spectra);
+    tcase_add_test(tests, an_odd_window_has_all_of_the_power);
     tcase_add_test(tests, spectrum_guards);
     return test_main(suite);
 }

@@ -3,6 +3,7 @@
 /* The words of progress, from tests. */
 #include "support/test_main.h"
 
+#include "measure/exact_tests.h"
 #include "measure/practice_change.h"
 #include "measure/rules.h"
 
@@ -94,6 +95,20 @@ START_TEST(without_a_base_nothing_is_said)
     tell(base, 0, later, 5);
     ck_assert_int_eq(change.verdict, PRACTICE_BASE_SHORT);
     ck_assert_int_eq(change.more, 3);
+}
+END_TEST
+
+/* Five of what came later are compared with the base: of both together an exact test has all. */
+START_TEST(no_more_tests_than_an_exact_test_takes)
+{
+    static struct practice_test base[EXACT_VALUES_MAX];
+    const struct practice_test later[] = {{.7, 20, NAN, false}, {.8, 20, NAN, false}};
+    for (size_t i = 0; i < EXACT_VALUES_MAX; i++) {
+        base[i] = (struct practice_test){.5 + .001 * (double)(i % 7), 20, NAN, false};
+    }
+    ck_assert_int_eq(practice_change_of(base, EXACT_VALUES_MAX - 5, later, 2, &change), MEASURE_OK);
+    ck_assert_int_eq(practice_change_of(base, EXACT_VALUES_MAX - 4, later, 2, &change),
+                     MEASURE_BAD_SETTING);
 }
 END_TEST
 
@@ -199,6 +214,7 @@ int main(void)
     tcase_add_test(tests, a_gain_that_does_not_matter);
     tcase_add_test(tests, cannot_tell_yet);
     tcase_add_test(tests, without_a_base_nothing_is_said);
+    tcase_add_test(tests, no_more_tests_than_an_exact_test_takes);
     tcase_add_test(tests, a_base_that_rises);
     tcase_add_test(tests, kept_for_longer);
     tcase_add_test(tests, a_single_test_s_interval);
