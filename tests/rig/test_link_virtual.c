@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/clock.h"
 #include "rig/link.h"
+#include "rig/virtual_rig.h"
 #include "support/link_reading.h"
 #include "support/test_main.h"
 
@@ -37,6 +38,25 @@ START_TEST(virtual_rig_at_full_speed_is_one_line_a_read)
     ck_assert_int_eq(chunk.result, LINK_END);
     ck_assert_int_eq(samples, 500);
     ck_assert(!link_write_line(link, "plate high", &problem));
+    link_close(link);
+}
+END_TEST
+
+/* No part of a line is given out: where there is no room for a whole one, it says for how much. */
+START_TEST(virtual_rig_wants_room_for_a_line)
+{
+    struct link *link = open_link(&link_kind_virtual, "steady", "speed=max&seconds=1&seed=5");
+    struct problem problem = {PROBLEM_NONE, ""};
+    char bytes[VIRTUAL_RIG_BYTES], wanted[16];
+    size_t length = 7;
+    int64_t arrival_us;
+    snprintf(wanted, sizeof wanted, " %d bytes", VIRTUAL_RIG_BYTES);
+    ck_assert_int_eq(link_read(link, bytes, sizeof bytes - 1, &length, 0, &arrival_us, &problem),
+                     LINK_FAILED);
+    ck_assert_uint_eq(length, 0);
+    ck_assert_ptr_nonnull(strstr(problem.sentence, wanted));
+    ck_assert_int_eq(link_read(link, bytes, sizeof bytes, &length, 0, &arrival_us, &problem),
+                     LINK_BYTES);
     link_close(link);
 }
 END_TEST
@@ -136,6 +156,7 @@ int main(void)
     TCase *tests = tcase_create("link_virtual");
     tcase_set_timeout(tests, 30);
     tcase_add_test(tests, virtual_rig_at_full_speed_is_one_line_a_read);
+    tcase_add_test(tests, virtual_rig_wants_room_for_a_line);
     tcase_add_test(tests, virtual_rig_plays_through_a_pseudo_terminal);
     tcase_add_test(tests, virtual_rig_is_told_while_it_plays);
     tcase_add_test(tests, virtual_rig_that_nobody_reads_waits_for_nobody);

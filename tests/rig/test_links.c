@@ -13,6 +13,22 @@
 #include <string.h>
 #include <unistd.h>
 
+START_TEST(parameters_are_cut_to_their_room)
+{
+    char value[8] = "before";
+    ck_assert(link_parameter("rate=5&name=gravel", "name", value, 0)); /* it is there */
+    ck_assert_str_eq(value, "before");
+    ck_assert(link_parameter("rate=5&name=gravel", "name", value, 4));
+    ck_assert_str_eq(value, "gra");
+    ck_assert(link_parameter("rate=5&name=gravel", "rate", value, sizeof value));
+    ck_assert_str_eq(value, "5");
+    ck_assert(!link_parameter("rate=5&name=gravel", "nam", value, sizeof value));
+    ck_assert(!link_parameter("rate=5&name=gravel", "names", value, sizeof value));
+    ck_assert(!link_parameter(NULL, "name", value, sizeof value));
+    ck_assert_str_eq(value, "5");
+}
+END_TEST
+
 START_TEST(parameters_are_checked_by_name)
 {
     static const char *const known[] = {"speed", "rate"};
@@ -240,6 +256,7 @@ int main(void)
     TCase *tests = tcase_create("links");
     tcase_add_checked_fixture(tests, folder_make, folder_remove);
     tcase_set_timeout(tests, 30);
+    tcase_add_test(tests, parameters_are_cut_to_their_room);
     tcase_add_test(tests, parameters_are_checked_by_name);
     tcase_add_test(tests, file_gives_every_byte_in_order_and_ends);
     tcase_add_test(tests, file_longer_than_its_buffer_is_whole);
