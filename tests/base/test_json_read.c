@@ -180,7 +180,7 @@ START_TEST(characters_by_their_number)
         {"\"\\ud83d\\u0041\"", "\xEF\xBF\xBD"
                                "A"},
         {"\"\\ud83d\\ud83d\"", "\xEF\xBF\xBD\xEF\xBF\xBD"},
-        {"\"\\ud83d\\n12345\"", "\xEF\xBF\xBD\n12345"},
+        {"\"\\ud83d\\ndeb2\"", "\xEF\xBF\xBD\ndeb2"},
         {"\"\\ud83d\\uff21b\"", "\xEF\xBF\xBD\xEF\xBC\xA1"
                                 "b"},
         {"\"\\u0000\"", "\xEF\xBF\xBD"},
