@@ -70,7 +70,7 @@ static bool read(const char *const *words)
 
 START_TEST(each_goes_where_its_row_says)
 {
-    ck_assert(READ("--loud", "--not-shy", "--name", "a", "--copy=123456789", "--count", "9",
+    ck_assert(READ("--loud", "--not-shy", "--name", "a", "--copy=1234567", "--count", "9",
                    "--seed=9007199254740992", "--rate", "0.5", "--own", "yes", "word"));
     ck_assert(wanted.loud && !wanted.shy);
     ck_assert_str_eq(wanted.name, "a");
@@ -101,6 +101,9 @@ START_TEST(what_cannot_be_meant_is_refused)
         {{"try", "--count", "2.5"}, "try: --count wants a whole number from 1 to 9, not '2.5'"},
         {{"try", "--rate", "101"}, "try: --rate wants a number from 0.5 to 100, not '101'"},
         {{"try", "--seed", "-1"}, "try: --seed wants a whole number from 0, not '-1'"},
+        {{"try", "--name", ""}, "try: --name wants a value, and what is there is empty"},
+        {{"try", "--copy="}, "try: --copy wants a value, and what is there is empty"},
+        {{"try", "--copy=12345678"}, "try: what --copy has is too long: 7 bytes at most"},
         {{"try", "--own", "no"}, "try: --own wants not no, not 'no'"},
         {{"try", "--either=no"}, "try: --either wants not no, not 'no'"},
         {{"try", "--other", "x"}, "try: takes no --other"},

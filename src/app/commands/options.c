@@ -56,6 +56,29 @@ static void say_limits(char *text, size_t size, const struct option_row *row)
     }
 }
 
+/* An empty one is a shell's variable that was never set: it is not what is taken without the
+ * option.
+ */
+static bool take_text(const struct option_row *row, char *at, const char *text, const char *command,
+                      struct problem *problem)
+{
+    bool copied = row->kind == OPTION_COPY;
+    if (text[0] == '\0') {
+        return problem_usage(problem, "%s: --%s wants a value, and what is there is empty", command,
+                             row->name);
+    }
+    if (copied && strlen(text) >= row->size) {
+        return problem_usage(problem, "%s: what --%s has is too long: %zu bytes at most", command,
+                             row->name, row->size - 1);
+    }
+    if (copied) {
+        text_copy(at, row->size, text);
+    } else {
+        memcpy(at, &text, sizeof text);
+    }
+    return true;
+}
+
 static bool take(const struct option_row *row, void *of, const char *text, const char *command,
                  struct problem *problem)
 {
@@ -67,11 +90,8 @@ static bool take(const struct option_row *row, void *of, const char *text, const
         memcpy(at, &yes, sizeof yes);
         return true;
     case OPTION_TEXT:
-        memcpy(at, &text, sizeof text);
-        return true;
     case OPTION_COPY:
-        text_copy(at, row->size, text);
-        return true;
+        return take_text(row, at, text, command, problem);
     case OPTION_WHOLE:
     case OPTION_NUMBER:
         good = take_number(row, at, text);
