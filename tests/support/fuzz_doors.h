@@ -8,7 +8,8 @@
 /* The doors above the wire, as support/fuzz_targets.h has those of the wire:
  *
  *   session  lines of a script for the session; '~ 300' lets 300 samples pass, '~ 300 40' with the
- *            rider 40 mm up, '~ 300 gone' with nobody in view. What comes of it must be the same
+ *            rider 40 mm up, '~ 300 gone' with nobody in view, '~ 300 gap' after two seconds in
+ *            which the link was down, '~ 300 lost' in which the rig's samples were lost. What comes of it must be the same
  *            stored and read again, replayed from its log, and worked out anew
  *   typed    the first character says which number ('A' the first), behind it what is typed
  *   json     one JSON text, looked through

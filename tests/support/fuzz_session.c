@@ -21,32 +21,53 @@ static void fail(const char *what, const char *difference)
     abort();
 }
 
-/* '~ 300 40': 300 samples with the rider 40 mm up; '~ 300 gone': nobody in view. */
+/* Two seconds that nothing came of: as the link was down, as the rig's count says. */
+#define LACKING_US 2000000
+#define LACKING_SAMPLES 99
+
+struct passing {
+    int64_t count, up_mm;
+    bool gone, gap, lost;
+};
+
+/* Words in any order; numbers are how many, then how high. */
+static struct passing read_passing(char *what)
+{
+    struct passing passing = {1, 0, false, false, false};
+    int numbers = 0;
+    while (what != NULL) {
+        const char *word = strsep(&what, " ");
+        int64_t number = 0;
+        passing.gone = passing.gone || text_equal(word, "gone");
+        passing.gap = passing.gap || text_equal(word, "gap");
+        passing.lost = passing.lost || text_equal(word, "lost");
+        if (text_to_int64(word, &number)) {
+            *(numbers++ == 0 ? &passing.count : &passing.up_mm) = number;
+        }
+    }
+    passing.up_mm %= 1000;
+    return passing;
+}
+
 static void pass_samples(struct session *session, char *what)
 {
-    int64_t wanted = 0, up_mm = 0;
-    while (*what == ' ') {
-        what++;
-    }
-    const char *count = strsep(&what, " ");
-    bool gone = what != NULL && text_equal(what, "gone");
-    if (!text_to_int64(count, &wanted)) {
-        wanted = 1;
-    }
-    if (what != NULL && !text_to_int64(what, &up_mm)) {
-        up_mm = 0;
-    }
-    up_mm %= 1000;
-    for (int64_t i = 0; i < wanted && sent_count < SAMPLES_MOST; i++) {
+    const struct passing passing = read_passing(what);
+    static int64_t now_us;
+    now_us = sent_count == 0 ? -20000 : now_us; /* the first is at 0 */
+    for (int64_t i = 0; i < passing.count && sent_count < SAMPLES_MOST; i++) {
+        bool lacking = i == 0 && sent_count > 0 && (passing.gap || passing.lost);
         struct sample *sample = &sent[sent_count++];
         memset(sample, 0, sizeof *sample);
+        now_us += 20000 + (lacking ? LACKING_US : 0);
         sample->number = sent_count;
-        sample->time_us = 20000 * sent_count;
-        sample->range_tenth_mm[0] = (int32_t)(4125 + sent_count * 7 % 40 + 10 * up_mm);
-        sample->range_tenth_mm[1] = (int32_t)(3500 + sent_count * 131 % 90 + 10 * up_mm);
-        sample->quality[0] = (uint8_t)(gone ? READING_MISSING : READING_GOOD);
+        sample->time_us = now_us;
+        sample->link_gap_before = lacking && passing.gap;
+        sample->lost_before = lacking && passing.lost ? LACKING_SAMPLES : 0;
+        sample->range_tenth_mm[0] = (int32_t)(4125 + sent_count * 7 % 40 + 10 * passing.up_mm);
+        sample->range_tenth_mm[1] = (int32_t)(3500 + sent_count * 131 % 90 + 10 * passing.up_mm);
+        sample->quality[0] = (uint8_t)(passing.gone ? READING_MISSING : READING_GOOD);
         sample->quality[1] =
-            (uint8_t)(gone || sent_count % 97 == 0 ? READING_MISSING : READING_GOOD);
+            (uint8_t)(passing.gone || sent_count % 97 == 0 ? READING_MISSING : READING_GOOD);
         session_sample(session, sample);
     }
 }

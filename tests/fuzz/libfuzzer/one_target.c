@@ -28,8 +28,12 @@ static void know_acts(void)
         }
         fuzz_lines_know(tries[i].line);
     }
-    fuzz_lines_know("undo");
-    fuzz_lines_know("redo");
+    static const char *const more[] = {"undo",      "redo",      "~ 30",      "~ 300",
+                                       "~ 1200",    "~ 100 40",  "~ 200 -15", "~ 100 gone",
+                                       "~ 100 gap", "~ 100 lost"};
+    for (size_t i = 0; i < sizeof more / sizeof more[0]; i++) {
+        fuzz_lines_know(more[i]);
+    }
 }
 
 int LLVMFuzzerInitialize(int *argument_count, char ***arguments)
