@@ -24,6 +24,9 @@ void clock_wall_text(char text[CLOCK_TEXT_SIZE], int64_t unix_ms);
 void clock_local_text(char *text, size_t size, int64_t unix_ms);
 /* How far the clock on the wall is ahead of UTC at a moment. */
 int64_t clock_local_ahead_ms(int64_t unix_ms);
+/* When a day begins there, by when it begins in UTC. It lasts 23 or 25 hours where summer time
+ * begins or ends. */
+int64_t clock_local_day_ms(int64_t utc_day_ms);
 
 /* Reads 'YYYY-MM-DDTHH:MM:SS[.fraction]Z' or with an offset +HH:MM (or a date alone: midnight UTC).
  * Microseconds since 1970. False when it is not such a text or no date of the calendar. */

@@ -116,6 +116,13 @@ int64_t clock_local_ahead_ms(int64_t unix_ms)
     return (seconds - floor_divide(unix_ms, 1000)) * 1000;
 }
 
+int64_t clock_local_day_ms(int64_t utc_day_ms)
+{
+    /* summer time may begin or end between the two midnights */
+    int64_t near_ms = utc_day_ms - clock_local_ahead_ms(utc_day_ms);
+    return utc_day_ms - clock_local_ahead_ms(near_ms);
+}
+
 /* Exactly count digits at *text. */
 static bool digits(const char **text, const char *end, int count, int *value)
 {

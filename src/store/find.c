@@ -95,9 +95,8 @@ static bool find_day(struct store *store, const char *words, int64_t *id, struct
     if (strlen(words) != 10 || !clock_parse_us(whole, strlen(whole), &midnight_us)) {
         return true;
     }
-    int64_t from_ms = midnight_us / 1000 - clock_local_ahead_ms(midnight_us / 1000);
-    clock_wall_text(from, from_ms);
-    clock_wall_text(to, from_ms + CLOCK_DAY_MS);
+    clock_wall_text(from, clock_local_day_ms(midnight_us / 1000));
+    clock_wall_text(to, clock_local_day_ms(midnight_us / 1000 + CLOCK_DAY_MS));
     if (!row_prepare(store,
                      "SELECT id FROM session WHERE started >= ? AND started < ?"
                      " ORDER BY started, id",

@@ -274,6 +274,41 @@ START_TEST(dates_are_the_readers_and_data_is_utc)
 }
 END_TEST
 
+/* The last hour of a day of 25, and the first one behind a day of 23. */
+START_TEST(days_are_whole_where_summer_time_ends)
+{
+    static const struct {
+        const char *begun, *option, *day;
+        bool there;
+    } cases[] = {
+        {"2026-10-25T22:30:00Z", NULL, "2026-10-25", true},
+        {"2026-10-25T22:30:00Z", "--until", "2026-10-25", true},
+        {"2026-10-25T22:30:00Z", "--since", "2026-10-26", false},
+        {"2026-03-29T22:30:00Z", NULL, "2026-03-29", false},
+        {"2026-03-29T22:30:00Z", NULL, "2026-03-30", true},
+        {"2026-03-29T22:30:00Z", "--until", "2026-03-29", false},
+    };
+    ck_assert_int_eq(setenv("TZ", "CET-1CEST,M3.5.0,M10.5.0/3", 1), 0);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const char *const show[] = {"show", cases[i].day, "--store", "s.db", NULL};
+        const char *const list[] = {"list", cases[i].option, cases[i].day, "--store", "s.db", NULL};
+        char text[200];
+        folder = program_folder();
+        snprintf(text, sizeof text, "session %s seed=7\nrider R-07\nnote \"here\"\nend\n",
+                 cases[i].begun);
+        struct program_result result = script(text);
+        ck_assert_msg(result.status == 0, "%s", result.errors);
+        program_free(&result);
+        result = program_run(folder, NULL, cases[i].option != NULL ? list : show);
+        ck_assert_msg((strstr(result.output, "R-07") != NULL) == cases[i].there, "%zu: %s", i,
+                      result.output);
+        program_free(&result);
+        program_folder_remove(folder);
+    }
+    ck_assert_int_eq(setenv("TZ", "UTC", 1), 0);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("door to door");
@@ -283,6 +318,7 @@ int main(void)
     tcase_add_test(tests, from_nothing);
     tcase_add_test(tests, next_time_begins_with_the_setup_chosen);
     tcase_add_test(tests, dates_are_the_readers_and_data_is_utc);
+    tcase_add_test(tests, days_are_whole_where_summer_time_ends);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

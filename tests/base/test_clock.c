@@ -3,6 +3,7 @@
 #include "base/clock.h"
 #include "support/test_main.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 START_TEST(times_of_the_standards_are_read)
@@ -148,6 +149,37 @@ START_TEST(a_moment_beyond_the_calendar)
 }
 END_TEST
 
+/* Days of 23, 24 and 25 hours, by the rules of three places (POSIX 8.3), against the hours that
+ * they have by the calendar. */
+START_TEST(days_where_summer_time_is_kept)
+{
+    static const struct {
+        const char *zone, *day, *begins;
+    } cases[] = {
+        {"UTC", "2026-03-29", "2026-03-29T00:00:00.000Z"},
+        {"CET-1CEST,M3.5.0,M10.5.0/3", "2026-03-29", "2026-03-28T23:00:00.000Z"},
+        {"CET-1CEST,M3.5.0,M10.5.0/3", "2026-03-30", "2026-03-29T22:00:00.000Z"},
+        {"CET-1CEST,M3.5.0,M10.5.0/3", "2026-10-25", "2026-10-24T22:00:00.000Z"},
+        {"CET-1CEST,M3.5.0,M10.5.0/3", "2026-10-26", "2026-10-25T23:00:00.000Z"},
+        {"EST5EDT,M3.2.0,M11.1.0", "2026-11-01", "2026-11-01T04:00:00.000Z"},
+        {"EST5EDT,M3.2.0,M11.1.0", "2026-11-02", "2026-11-02T05:00:00.000Z"},
+        {"NZST-12NZDT,M9.5.0,M4.1.0/3", "2026-09-27", "2026-09-26T12:00:00.000Z"},
+        {"NZST-12NZDT,M9.5.0,M4.1.0/3", "2026-09-28", "2026-09-27T11:00:00.000Z"},
+        {"NZST-12NZDT,M9.5.0,M4.1.0/3", "2026-04-05", "2026-04-04T11:00:00.000Z"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[CLOCK_TEXT_SIZE];
+        int64_t day_us = 0;
+        setenv("TZ", cases[i].zone, 1);
+        ck_assert(clock_parse_us(cases[i].day, strlen(cases[i].day), &day_us));
+        clock_wall_text(text, clock_local_day_ms(day_us / 1000));
+        ck_assert_msg(strcmp(text, cases[i].begins) == 0, "%s in %s: %s", cases[i].day,
+                      cases[i].zone, text);
+    }
+    setenv("TZ", "UTC", 1);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("clock");
@@ -158,6 +190,7 @@ int main(void)
     tcase_add_test(one, the_clocks_run);
     tcase_add_test(one, moments_in_other_writings);
     tcase_add_test(one, a_moment_beyond_the_calendar);
+    tcase_add_test(one, days_where_summer_time_is_kept);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }

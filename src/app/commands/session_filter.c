@@ -10,7 +10,8 @@
 #include <string.h>
 #include <strings.h>
 
-bool filter_read_day(const char *text, int64_t *unix_ms)
+/* The day so many days later. */
+static bool read_day(const char *text, int later, int64_t *unix_ms)
 {
     char whole[64];
     int64_t at_us = 0;
@@ -18,9 +19,13 @@ bool filter_read_day(const char *text, int64_t *unix_ms)
     if (strlen(text) != 10 || !clock_parse_us(whole, (size_t)length, &at_us)) {
         return false;
     }
-    int64_t midnight_ms = at_us / 1000; /* of UTC; the day is the reader's */
-    *unix_ms = midnight_ms - clock_local_ahead_ms(midnight_ms);
+    *unix_ms = clock_local_day_ms(at_us / 1000 + later * CLOCK_DAY_MS);
     return true;
+}
+
+bool filter_read_day(const char *text, int64_t *unix_ms)
+{
+    return read_day(text, 0, unix_ms);
 }
 
 static bool take_since(void *filter, const char *text, struct problem *problem)
@@ -31,11 +36,8 @@ static bool take_since(void *filter, const char *text, struct problem *problem)
 
 static bool take_until(void *filter, const char *text, struct problem *problem)
 {
-    int64_t *until_ms = &((struct session_filter *)filter)->until_ms;
     (void)problem;
-    bool read = filter_read_day(text, until_ms);
-    *until_ms += read ? CLOCK_DAY_MS : 0;
-    return read;
+    return read_day(text, 1, &((struct session_filter *)filter)->until_ms);
 }
 
 const struct option_row filter_options[FILTER_OPTIONS] = {
