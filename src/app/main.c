@@ -8,6 +8,7 @@
 #include "base/text.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <locale.h>
 #include <signal.h>
 #include <stdint.h>
@@ -140,8 +141,20 @@ static int finish_output(int status)
     return status != EXIT_SUCCESS ? status : failure;
 }
 
+/* Where one of the three was closed ('>&-'), the next file or port that is opened would take its
+ * number, and get what is printed. In its place stands what can't be written or read. */
+static void keep_standard_places(void)
+{
+    for (int place = STDIN_FILENO; place <= STDERR_FILENO; place++) {
+        if (fcntl(place, F_GETFD) < 0) { /* those before it are open: it is the next */
+            (void)!open("/dev/null", place == STDIN_FILENO ? O_WRONLY : O_RDONLY);
+        }
+    }
+}
+
 int main(int argc, char **argv)
 {
+    keep_standard_places();
     memory_large_apart();
     no_network(); /* without a filter it opens no socket to one either */
     umask(077);   /* what is measured of a rider is nobody else's */

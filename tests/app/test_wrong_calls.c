@@ -389,6 +389,26 @@ START_TEST(lines_with_a_wrong_word)
 }
 END_TEST
 
+/* Closed standard output is nobody's: no file that is opened later gets what is printed. */
+START_TEST(output_that_was_closed)
+{
+    static const char *const calls[] = {"store backup closed.db", "store check", "list",
+                                        "export 1 - --kind csv"};
+    char command[1024];
+    for (size_t i = 0; i < sizeof calls / sizeof calls[0]; i++) {
+        snprintf(command, sizeof command, "cd '%s' && '%s' %s 2>errors >&-", folder, program_path(),
+                 calls[i]);
+        int status = system(command);
+        char *errors = program_read_file(folder, "errors", NULL);
+        ck_assert_msg(status == 1 << 8, "%s: %d: %s", calls[i], status, errors);
+        ck_assert_msg(strncmp(errors, "holdline: ", 10) == 0, "%s: %s", calls[i], errors);
+        free(errors);
+    }
+    snprintf(command, sizeof command, "cd '%s' && '%s' list >out <&- 2>&-", folder, program_path());
+    ck_assert_int_eq(system(command), 0);
+}
+END_TEST
+
 /* Nobody reads, or there is no room: no silence, but for a reader who went away. */
 START_TEST(output_that_goes_nowhere)
 {
@@ -424,6 +444,7 @@ int main(void)
     tcase_add_test(tests, names_that_are_not_there);
     tcase_add_test(tests, files_that_are_none);
     tcase_add_test(tests, lines_with_a_wrong_word);
+    tcase_add_test(tests, output_that_was_closed);
     tcase_add_test(tests, output_that_goes_nowhere);
     suite_add_tcase(suite, tests);
     return test_main(suite);
