@@ -210,6 +210,22 @@ START_TEST(a_folder_is_no_file_to_replace)
 }
 END_TEST
 
+/* SQLite's own first 16 bytes (its file format, 1.3); a byte less is none. */
+START_TEST(a_store_is_not_written_over)
+{
+    static const char heading[] = "SQLite format 3\0 and what was measured";
+    for (size_t length = 16; length >= 15; length--) {
+        FILE *file = fopen(path, "w");
+        ck_assert_uint_eq(fwrite(heading, 1, length, file), length);
+        fclose(file);
+        ck_assert_int_eq(write_file(path, true, write_words, "one\n", &problem), length == 15);
+        ck_assert(length == 15 || strstr(problem.sentence, "is a store, or another") != NULL);
+        ck_assert_int_eq(files_in_folder(false), 1);
+    }
+    check_content("one\n");
+}
+END_TEST
+
 START_TEST(a_full_disk_is_told_and_leaves_nothing)
 {
     /* a limit on the size of files stands in for a disk that is full */
@@ -248,6 +264,7 @@ int main(void)
     tcase_add_test(tests, a_file_that_came_meanwhile_is_not_lost);
     tcase_add_test(tests, a_folder_that_is_not_there_is_told);
     tcase_add_test(tests, a_folder_is_no_file_to_replace);
+    tcase_add_test(tests, a_store_is_not_written_over);
     tcase_add_test(tests, a_full_disk_is_told_and_leaves_nothing);
     tcase_add_test(tests, a_left_over_is_stepped_over);
     suite_add_tcase(suite, tests);

@@ -27,6 +27,21 @@ static bool refuse_existing(const char *path, struct problem *problem)
     return false;
 }
 
+/* Does the file begin as a database does (SQLite 3 file format, 1.3)? A store is no report, and
+ * what was measured is nowhere else. */
+static bool is_database(const char *path)
+{
+    static const char beginning[16] = "SQLite format 3";
+    char bytes[sizeof beginning];
+    int descriptor = open(path, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
+    bool is = descriptor >= 0 && read(descriptor, bytes, sizeof bytes) == (ssize_t)sizeof bytes &&
+              memcmp(bytes, beginning, sizeof beginning) == 0;
+    if (descriptor >= 0) {
+        close(descriptor);
+    }
+    return is;
+}
+
 /* What is being written: a stream over a descriptor that asks before each write. */
 struct output {
     const struct report_file *file;
@@ -152,6 +167,12 @@ bool report_write_file(const struct report_file *file, report_body *body, void *
     }
     if (there && !S_ISREG(status.st_mode) && !S_ISLNK(status.st_mode)) {
         return problem_set(problem, "%s is no file that could be replaced", file->path);
+    }
+    if (there && is_database(file->path)) {
+        return problem_set(problem,
+                           "%s is a store, or another database, and is not written over: "
+                           "name another file",
+                           file->path);
     }
     if (!open_beside(&output, problem)) {
         return false;
