@@ -8,6 +8,7 @@
 #include <pthread.h>
 #include <sched.h>
 #include <stdio.h>
+#include <string.h>
 #include <sys/mman.h>
 #include <sys/syscall.h>
 #include <unistd.h>
@@ -199,6 +200,31 @@ static long resident_pages(void)
 #endif
 
 /* 5 MiB pass through it, one at a time. */
+/* Elements of a few bytes more than two pages, 256 of them: they do not end with a page, so that
+ * none of it is given back, and all of it stays, lap after lap. */
+START_TEST(elements_that_fill_no_whole_pages_are_kept)
+{
+    enum { SIZE = 8207, COUNT = 256 };
+    static unsigned char element[SIZE], taken[SIZE];
+    struct ring *ring = ring_create(COUNT, SIZE);
+    int next_in = 0, wrong = 0;
+    ck_assert_ptr_nonnull(ring);
+    given_back = 0;
+    for (int next_out = 0; next_out < 4 * COUNT; next_out++) {
+        memset(element, next_in % 251 + 1, SIZE);
+        while (ring_push(ring, element)) {
+            memset(element, ++next_in % 251 + 1, SIZE);
+        }
+        ck_assert_uint_eq(ring_pop(ring, taken, 1), 1);
+        memset(element, next_out % 251 + 1, SIZE);
+        wrong += memcmp(taken, element, SIZE) != 0;
+    }
+    ck_assert_int_eq(wrong, 0);
+    ck_assert_uint_eq(given_back, 0);
+    ring_destroy(ring);
+}
+END_TEST
+
 START_TEST(what_does_not_wait_takes_no_memory)
 {
 #ifdef SANITIZED
@@ -225,6 +251,7 @@ int main(void)
     tcase_set_timeout(one, 60);
     tcase_add_test(one, elements_come_out_in_order_and_a_full_ring_refuses);
     tcase_add_test(one, what_cannot_be_is_refused);
+    tcase_add_test(one, elements_that_fill_no_whole_pages_are_kept);
     tcase_add_test(one, two_threads_lose_nothing);
 #ifdef SANITIZED_THREADS
     tcase_add_loop_test(one, a_large_ring_loses_nothing, 0, 1); /* this machine's own page */
