@@ -29,6 +29,8 @@ struct live_session *live_session_start(const struct live_options *options,
  * that still runs is stopped; false: it could not be, because a disk does not answer, and was let
  * go of: a half file may be left. */
 bool live_session_stop(struct live_session *session);
+/* Before readings come: the sensors of a session that is gone on with; no channels of a new one. */
+void live_session_sensors(const struct live_session *session, struct placing_record *placing);
 
 /* Reader: what the rig is, before its first sample. */
 void live_session_rig(struct live_session *session, const struct rig_info *info);
@@ -43,6 +45,8 @@ void live_session_link(struct live_session *session, struct link *link, const ch
 /* Reader: why no readings come, in a sentence; "" = they do. offers: it says how they may be read,
  * and 'read proposed' takes that. */
 void live_session_link_trouble(struct live_session *session, const char *sentence, bool offers);
+/* Reader: what is heard is not taken, and why; told at once, and as long as it lasts. */
+void live_session_not_taken(struct live_session *session, const char *sentence);
 /* Reader: was the offer taken? It is until it is done, with what came of it, in a sentence. */
 bool live_session_offer_taken(struct live_session *session);
 void live_session_offer_done(struct live_session *session, bool kept, const char *sentence);

@@ -150,6 +150,54 @@ START_TEST(a_killed_session_goes_on_where_it_was)
 }
 END_TEST
 
+static void kill_live(struct terminal *terminal)
+{
+    int status = 0;
+    ck_assert_int_eq(kill(terminal_process(terminal), SIGKILL), 0);
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+    terminal_end(terminal);
+}
+
+/* Gone on with by another rig, or with two cables exchanged in its program: nothing of it is taken
+ * for what it is not. */
+START_TEST(other_channels_are_no_readings_of_the_session)
+{
+    static const char *const others[] = {"chest/head", "head/hip", "head/chest/ref"};
+    const char *folder = program_folder();
+    struct terminal *terminal = start_live(folder, "--new");
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    struct session_record *before = malloc(sizeof *before), *after = malloc(sizeof *after);
+    ck_assert(before != NULL && after != NULL);
+    ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
+    terminal_pump(terminal, 1.0);
+    kill_live(terminal);
+    load(folder, before);
+    ck_assert_int_gt(before->last_sample, 0);
+    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
+        char rig[100], store[512];
+        snprintf(rig, sizeof rig, "virtual:steady?speed=20&seed=5&channels=%s", others[i]);
+        snprintf(store, sizeof store, "%s/s.db", folder);
+        const char *const arguments[] = {program_path(), "live",     rig, "--store",
+                                         store,          "--resume", NULL};
+        const struct terminal_settings settings = {.rows = 24, .columns = 120};
+        terminal = terminal_start(&settings, arguments);
+        ck_assert_ptr_nonnull(terminal);
+        ck_assert(terminal_wait_text(terminal, "has other channels (", WAIT_S));
+        ck_assert(terminal_wait_text(terminal, "NO READING", WAIT_S));
+        terminal_pump(terminal, 1.0);
+        kill_live(terminal);
+        load(folder, after);
+        ck_assert_int_eq(after->last_sample, before->last_sample);
+    }
+    free(before);
+    free(after);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(a_closed_terminal_ends_the_hold_and_keeps_the_session)
 {
     const char *folder = program_folder();
@@ -177,14 +225,6 @@ START_TEST(a_closed_terminal_ends_the_hold_and_keeps_the_session)
     program_folder_remove(folder);
 }
 END_TEST
-
-static void kill_live(struct terminal *terminal)
-{
-    int status = 0;
-    ck_assert_int_eq(kill(terminal_process(terminal), SIGKILL), 0);
-    ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
-    terminal_end(terminal);
-}
 
 /* Two sessions, of which the first was cut short: what is printed behind the second takes up the
  * second. */
@@ -391,6 +431,7 @@ int main(void)
     TCase *tests = tcase_create("resume");
     tcase_set_timeout(tests, 120);
     tcase_add_test(tests, a_killed_session_goes_on_where_it_was);
+    tcase_add_test(tests, other_channels_are_no_readings_of_the_session);
     tcase_add_test(tests, a_closed_terminal_ends_the_hold_and_keeps_the_session);
     tcase_add_test(tests, the_command_that_is_printed_takes_up_its_own_session);
     tcase_add_test(tests, a_demo_tells_of_one_that_was_cut_short);

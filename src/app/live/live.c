@@ -256,6 +256,7 @@ static bool start_threads(struct live *live, const struct live_wait *wait, struc
     }
     memory_give_back(); /* of earlier sessions, which were read */
     reading.session = live->session;
+    live_session_sensors(live->session, &reading.placing);
     live->reader = live_reader_start(&reading, problem);
     if (live->reader == NULL) {
         return false;

@@ -5,6 +5,7 @@
 #include "app/boards.h"
 #include "app/links.h"
 #include "app/port_scan.h"
+#include "app/source_channels.h"
 #include "base/clock.h"
 #include "base/text.h"
 #include "measure/rules.h"
@@ -43,9 +44,28 @@ struct reading {
     struct live_reader *live;
     struct reader *reader;
     bool rig_announced;
+    bool misfit;      /* its channels are not the session's sensors: nothing of it is taken */
     uint64_t samples; /* heard, and when the last of them was */
     int64_t heard_us;
 };
+
+/* A session that is gone on with has its channels in the order they had. */
+static bool fits(const struct live_reader *live, struct reader *reader, struct problem *problem)
+{
+    const struct placing_record *placing = &live->settings.placing;
+    const struct rig_info *info = reader_info(reader);
+    int of[CHANNELS_MAX];
+    if (placing->channel_count == 0 || placing->rig_id[0] == '\0') {
+        return true;
+    }
+    bool unnamed = source_channels_unnamed(info) && info->channel_count == placing->channel_count;
+    bool same = source_channels_by_name(placing, info, of);
+    for (int c = 0; same && c < placing->channel_count; c++) {
+        same = of[c] == c;
+    }
+    return unnamed || same ||
+           source_channels_misfit(placing, info, reader_link(reader)->name, problem);
+}
 
 static void on_sample(void *context, const struct sample *sample)
 {
@@ -56,6 +76,14 @@ static void on_sample(void *context, const struct sample *sample)
         live_session_rig(session, reader_info(reading->reader));
         live_session_link_trouble(session, "", false);
         reading->rig_announced = true;
+        struct problem problem = {0};
+        reading->misfit = !fits(live, reading->reader, &problem);
+        if (reading->misfit) {
+            live_session_not_taken(session, problem.sentence);
+        }
+    }
+    if (reading->misfit) {
+        return;
     }
     while (reader_link(reading->reader)->can_wait && !atomic_load(&live->thread.stop) &&
            (ring_space(live->settings.to_recorder) == 0 || live_session_space(session) == 0)) {

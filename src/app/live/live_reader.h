@@ -17,6 +17,7 @@ struct live_reader_settings {
     struct ring *to_recorder;
     struct live_session *session;
     int64_t last_number, last_time_us; /* where a session that is gone on with has come to */
+    struct placing_record placing;     /* its sensors; no channels: a new session */
 };
 
 /* Starts the thread; NULL with a problem. */

@@ -367,6 +367,15 @@ struct live_session *live_session_start(const struct live_options *options,
     return live;
 }
 
+void live_session_sensors(const struct live_session *live, struct placing_record *placing)
+{
+    const struct session_record *record = session_records(live->session);
+    memset(placing, 0, sizeof *placing);
+    if (live->options->resume_session > 0 && record->placing_count > 0) {
+        *placing = record->placing[record->placing_count - 1];
+    }
+}
+
 bool live_session_stop(struct live_session *live)
 {
     atomic_store(&live->stop, true);

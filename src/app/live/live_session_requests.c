@@ -81,6 +81,12 @@ void live_session_link_trouble(struct live_session *live, const char *sentence, 
     live_session_ring(live);
 }
 
+void live_session_not_taken(struct live_session *live, const char *sentence)
+{
+    live_session_link_trouble(live, sentence, false);
+    live_session_answer_with(live, 0, false, sentence);
+}
+
 bool live_session_take_offer(struct live_session *live, struct problem *problem)
 {
     pthread_mutex_lock(&live->lock);

@@ -3,9 +3,8 @@
 #include "script_runner_inside.h"
 
 #include "app/links.h"
+#include "app/source_channels.h"
 #include "base/clock.h"
-#include "base/text.h"
-#include "rig/dialect.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -39,58 +38,6 @@ static const struct placing_record *placing_now(const struct script_runner *runn
     return record->placing_count > 0 ? &record->placing[record->placing_count - 1] : NULL;
 }
 
-/* Nothing names them: they are called by their order. */
-static bool are_unnamed(const struct rig_info *info)
-{
-    bool unnamed = true;
-    for (int c = 0; c < info->channel_count; c++) {
-        char name[CHANNEL_NAME_SIZE];
-        dialect_default_channel_name(name, c);
-        unnamed = unnamed && text_equal(info->channel_name[c], name);
-    }
-    return unnamed;
-}
-
-/* Each of the session's channels has one of that name in the source, and there are no others. */
-static bool map_by_name(const struct placing_record *placing, const struct rig_info *info,
-                        int source_of[CHANNELS_MAX])
-{
-    bool all = placing->channel_count == info->channel_count;
-    for (int c = 0; all && c < placing->channel_count; c++) {
-        int at = 0;
-        while (at < info->channel_count &&
-               !text_equal(info->channel_name[at], placing->channel[c].name)) {
-            at++;
-        }
-        all = at < info->channel_count;
-        source_of[c] = at;
-    }
-    return all;
-}
-
-static bool say_misfit(const struct placing_record *placing, const struct rig_info *info,
-                       const char *stream, struct problem *problem)
-{
-    char here[CHANNELS_MAX * (CHANNEL_NAME_SIZE + 2)] = "", there[sizeof here] = "";
-    size_t used = 0;
-    for (int c = 0; c < placing->channel_count; c++) {
-        text_append(here, sizeof here, &used, "%s%s", c > 0 ? ", " : "", placing->channel[c].name);
-    }
-    used = 0;
-    for (int c = 0; c < info->channel_count; c++) {
-        text_append(there, sizeof there, &used, "%s%s", c > 0 ? ", " : "", info->channel_name[c]);
-    }
-    return problem_set(
-        problem,
-        are_unnamed(info)
-            ? "'%s' comes without its heading: nothing says which of its channels (%s) are this "
-              "session's sensors (%s). Put the heading's line back at its beginning, or say it: "
-              "columns= in a script, --columns"
-            : "'%s' has other channels (%s) than this session's sensors (%s). Say which of its "
-              "columns they are: columns= in a script, --columns; or is it another recording?",
-        stream, there, here);
-}
-
 /* A source's channels are the session's by their names, in whatever order; a piece without a
  * heading has them in the order of the one before it. */
 static bool fit_source(struct script_runner *runner, struct problem *problem)
@@ -102,10 +49,10 @@ static bool fit_source(struct script_runner *runner, struct problem *problem)
         map[c] = c;
     }
     bool known = placing != NULL && placing->rig_id[0] != '\0';
-    bool goes_on = known && runner->rig_announced && are_unnamed(info) &&
+    bool goes_on = known && runner->rig_announced && source_channels_unnamed(info) &&
                    info->channel_count == placing->channel_count;
-    if (known && !goes_on && !map_by_name(placing, info, map)) {
-        return say_misfit(placing, info, reader_link(runner->source)->name, problem);
+    if (known && !goes_on && !source_channels_by_name(placing, info, map)) {
+        return source_channels_misfit(placing, info, reader_link(runner->source)->name, problem);
     }
     if (!goes_on) {
         memcpy(runner->source_of, map, sizeof map);
