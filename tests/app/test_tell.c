@@ -224,6 +224,43 @@ START_TEST(a_session_that_was_ended_from_outside_is_left)
 }
 END_TEST
 
+/* As of the user that one was before 'su', or longer than a socket's name may be: the session is
+ * found all the same by who has the same. */
+START_TEST(a_runtime_folder_that_can_not_be)
+{
+    char missing[512], lengthy[512], store[512], process[32];
+    folder = program_folder();
+    snprintf(missing, sizeof missing, "XDG_RUNTIME_DIR=%s/none", folder);
+    snprintf(lengthy, sizeof lengthy, "XDG_RUNTIME_DIR=%s/%0120d", folder, 0);
+    ck_assert_int_eq(mkdir(lengthy + strlen("XDG_RUNTIME_DIR="), 0700), 0);
+    snprintf(store, sizeof store, "%s/s.db", folder);
+    const char *const runtimes[] = {missing, lengthy};
+    for (int i = 0; i < 2; i++) {
+        int status = 0;
+        const char *const argv[] = {program_path(), "live",  "virtual:steady?seed=5",
+                                    "--store",      store,   "--tones",
+                                    "off",          "--new", NULL};
+        const char *const environment[] = {runtimes[i], NULL};
+        const struct terminal_settings settings = {
+            .rows = 24, .columns = 80, .environment = environment};
+        session = terminal_start(&settings, argv);
+        if (session == NULL) {
+            printf("skipped: no pseudo-terminal here\n");
+            return;
+        }
+        ck_assert(terminal_wait_text(session, "HEAD", WAIT_S));
+        setenv("XDG_RUNTIME_DIR", runtimes[i] + strlen("XDG_RUNTIME_DIR="), 1);
+        snprintf(process, sizeof process, "%ld", (long)terminal_process(session));
+        TELL(0, "", "--process", process, "note", "here");
+        ck_assert(terminal_wait_text(session, "here", WAIT_S));
+        terminal_send(session, "qy");
+        ck_assert(terminal_wait_end(session, &status, WAIT_S));
+        terminal_end(session);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(there_must_be_a_session)
 {
     folder = program_folder();
@@ -361,6 +398,7 @@ int main(void)
     tcase_add_test(tests, lines_from_a_switchs_program);
     tcase_add_test(tests, a_session_that_was_ended_from_outside_is_left);
     tcase_add_test(tests, there_must_be_a_session);
+    tcase_add_test(tests, a_runtime_folder_that_can_not_be);
     tcase_add_test(tests, only_this_user_may);
     tcase_add_test(tests, rubbish_is_refused);
     tcase_add_test(tests, a_flood_costs_the_session_nothing);

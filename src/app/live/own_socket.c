@@ -30,12 +30,14 @@ static bool is_own(const char *path)
 }
 
 /* Where this user's sockets may stand, where they are made first: the runtime folder that is said,
- * and where none is (a login over ssh may have none) both it may be. How many. */
+ * and where none is (a login over ssh may have none), or it is not there (who becomes another user
+ * keeps the other's), both it may be. How many. */
 static int folders(char path[FOLDERS][FOLDER_SIZE])
 {
     const char *runtime = getenv("XDG_RUNTIME_DIR");
     unsigned user = (unsigned)getuid();
-    if (runtime != NULL && runtime[0] == '/' && strlen(runtime) < FOLDER_SIZE - 16) {
+    if (runtime != NULL && runtime[0] == '/' && strlen(runtime) < FOLDER_SIZE - 16 &&
+        access(runtime, W_OK | X_OK) == 0) {
         snprintf(path[0], FOLDER_SIZE, "%.80s/holdline", runtime);
         return 1;
     }
@@ -47,11 +49,7 @@ static int folders(char path[FOLDERS][FOLDER_SIZE])
 /* This process' own, made where it is not there. */
 static bool make_folder(char folder[FOLDER_SIZE], struct problem *problem)
 {
-    const char *runtime = getenv("XDG_RUNTIME_DIR");
     char path[FOLDERS][FOLDER_SIZE];
-    if (runtime != NULL && strlen(runtime) >= FOLDER_SIZE - 16) {
-        return problem_set(problem, "the folder for watchers has too long a name");
-    }
     folders(path);
     memcpy(folder, path[0], FOLDER_SIZE);
     if (mkdir(folder, 0700) != 0 && errno != EEXIST) {
