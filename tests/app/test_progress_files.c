@@ -163,6 +163,15 @@ START_TEST(a_plan_that_is_none_is_refused)
         ck_assert_msg(strstr(result.errors, plans[i].says) != NULL, "%s", result.errors);
         program_free(&result);
     }
+    /* a folder is no empty plan, and what has no end is none */
+    static const char *const others[][2] = {{".", ".: Is a directory"},
+                                            {"/dev/zero", "/dev/zero:1: this is no plan"}};
+    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
+        struct program_result result = ASK("practice", "R-07", "--plan", others[i][0]);
+        ck_assert_int_ne(result.status, 0);
+        ck_assert_msg(strstr(result.errors, others[i][1]) != NULL, "%s", result.errors);
+        program_free(&result);
+    }
 }
 END_TEST
 

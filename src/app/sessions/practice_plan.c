@@ -11,6 +11,7 @@
 #include <string.h>
 
 #define LINES_MOST 100
+#define LINE_SIZE 2048
 
 /* What of practice is the coach's to say: stops, and the base, are not. */
 static bool check_practice(const struct words *words, struct problem *problem)
@@ -75,24 +76,24 @@ static bool take_line(struct practice_plan *plan, const char *line, struct probl
 
 bool practice_plan_read(const char *path, struct practice_plan *plan, struct problem *problem)
 {
-    char *line = NULL;
-    size_t size = 0;
-    ssize_t length;
+    char line[LINE_SIZE];
     FILE *file = fopen(path, "re");
     bool done = file != NULL || problem_set(problem, "%s: %s", path, strerror(errno));
     *plan = (struct practice_plan){.target = ""};
-    for (int number = 1; done && (length = getline(&line, &size, file)) >= 0; number++) {
-        bool whole = (size_t)length == strlen(line) && number <= LINES_MOST;
+    for (int number = 1; done && fgets(line, sizeof line, file) != NULL; number++) {
+        bool ends = strchr(line, '\n') != NULL || feof(file), whole = ends && number <= LINES_MOST;
         line[strcspn(line, "\r\n")] = '\0';
         done = whole ? take_line(plan, line, problem) : problem_set(problem, "this is no plan");
         if (!done) {
             problem_prefix(problem, "%s:%d", path, number);
         }
     }
+    if (done && ferror(file)) { /* as of a folder */
+        done = problem_set(problem, "%s: %s", path, strerror(errno));
+    }
     if (done && plan->band[0] != '\0' && plan->target[0] == '\0') {
         done = problem_set(problem, "%s: a band is about a target: say that, too", path);
     }
-    free(line);
     if (file != NULL) {
         fclose(file);
     }
