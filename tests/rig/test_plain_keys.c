@@ -116,6 +116,12 @@ static const struct stream_row rows[] = {
     {.what = "a number and words, which is no key with a value",
      .stream = "1,a\n2,b\n1,a\n2,b\n1,a\n2,b\n1,a\n2,b\n",
      .shown = "no column of the stream is a range"},
+    {.what = "names of the body's parts, numbers in centimetres, and another",
+     .stream = "head:41.2 temp:21.5 chest:37.1\nhead:41.3 temp:21.5 chest:37.0\n"
+               "head:41.1 temp:21.5 chest:37.2\nhead:41.4 temp:21.5 chest:37.3\n"
+               "head:41.0 temp:21.5 chest:36.9\nhead:41.2 temp:21.5 chest:37.0\n",
+     .shown = "'head' is about 41, and nothing says its unit: in mm no rider is there. Say it, as "
+              "--unit cm"},
     {.what = "words with a number in front",
      .stream = "id:2nd,412\nid:3rd,296\nid:2nd,413\nid:3rd,297\nid:2nd,414\nid:3rd,298\n"
                "id:,415\n",

@@ -151,6 +151,20 @@ static enum promise promise_of(const struct chooser *chooser, int index, bool te
     return why >= 0 ? PROMISE_NONE : promise;
 }
 
+/* Nothing says the unit of numbers about so many mm. */
+static bool ask_unit(const struct chooser *chooser, const char *of, double mm)
+{
+    char number[40];
+    chooser->layout->may_wait = true;
+    text_from_double_shortest(number, sizeof number, mm < 10 ? round(mm * 1000) / 1000 : round(mm));
+    return problem_set(chooser->problem,
+                       "%s about %s, and nothing says %s unit: in mm no rider is there. Say it, as "
+                       "--unit cm (mm, cm, m, in, ft, um), or which columns are ranges, as "
+                       "--columns head=3",
+                       of[0] != '\0' ? of : "the numbers are", number,
+                       of[0] != '\0' ? "its" : "their");
+}
+
 /* Says why nothing of the stream can be a range. */
 static bool refuse(const struct chooser *chooser, int wanted)
 {
@@ -158,11 +172,17 @@ static bool refuse(const struct chooser *chooser, int wanted)
     const struct plain_columns *columns = chooser->columns;
     plain_list_columns(columns, list, sizeof list);
     for (int i = 0; i < chooser->info->note_count; i++) {
-        if (wanted == 0 && chooser->info->note[i].kind == WIRE_LEFT_OUT_DISTANCE) {
+        const struct wire_note *note = &chooser->info->note[i];
+        if (wanted == 0 && note->kind == WIRE_LEFT_OUT_SHORT && note->name[0] != '\0') {
+            char of[sizeof note->name + 8];
+            snprintf(of, sizeof of, "'%s' is", note->name);
+            return ask_unit(chooser, of, (double)note->value_milli / 1000.0);
+        }
+        if (wanted == 0 && note->kind == WIRE_LEFT_OUT_DISTANCE) {
             return problem_set(chooser->problem,
                                "'%s' only rises, beside what a log of a ride has: it is the way "
                                "that was ridden, no range to a rider; the stream has %s",
-                               chooser->info->note[i].name, list);
+                               note->name, list);
         }
     }
     if (wanted == 0) {
@@ -200,14 +220,7 @@ static bool are_plausible(const struct chooser *chooser, enum promise least)
     if (one || !tells) {
         return true;
     }
-    chooser->layout->may_wait = true;
-    char number[40];
-    text_from_double_shortest(number, sizeof number, mm < 10 ? round(mm * 1000) / 1000 : round(mm));
-    return problem_set(chooser->problem,
-                       "the numbers are about %s, and nothing says their unit: in mm no rider is "
-                       "there. Say it, as --unit cm (mm, cm, m, in, ft, um), or which columns are "
-                       "ranges, as --columns head=3",
-                       number);
+    return ask_unit(chooser, "", mm);
 }
 
 /* A mean, sum or difference beside the ranges themselves is no sensor. */
