@@ -26,6 +26,7 @@ enum wire_cause {
     WIRE_WORDS,   /* hardly a number in it */
     WIRE_MARKUP,
     WIRE_CHECKSUMS, /* sentences whose checksums are wrong */
+    WIRE_TWO_BYTES, /* text of two bytes a letter (UTF-16) */
     WIRE_CAUSES,
 };
 

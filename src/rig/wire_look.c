@@ -280,6 +280,22 @@ static void look_at_lines(struct wire_finding *finding, const char *bytes, size_
     free(held);
 }
 
+/* Every second byte is nought, and nine of ten of the others are letters and line ends of ASCII: so
+ * some programs save text (The Unicode Standard, 3.10, UTF-16). */
+static bool are_two_bytes(const char *bytes, size_t length)
+{
+    size_t zeros[2] = {0, 0}, letters[2] = {0, 0};
+    for (size_t i = 0; i < length; i++) {
+        char byte = bytes[i];
+        zeros[i % 2] += byte == '\0';
+        letters[i % 2] +=
+            (byte >= ' ' && byte <= '~') || byte == '\n' || byte == '\r' || byte == '\t';
+    }
+    size_t half = length / 2, high = zeros[0] > zeros[1] ? 0 : 1;
+    return length >= BYTES_TO_TELL && 10 * zeros[high] >= 9 * half &&
+           10 * letters[1 - high] >= 9 * half;
+}
+
 void wire_look(const char *bytes, size_t length, const struct decoder_options *said,
                struct wire_finding *finding)
 {
@@ -300,6 +316,8 @@ void wire_look(const char *bytes, size_t length, const struct decoder_options *s
         if (finding->cause == WIRE_UNIT) {
             propose_unit(finding, bytes, length, options);
         }
+    } else if (are_two_bytes(bytes, length)) {
+        finding->cause = WIRE_TWO_BYTES;
     } else if (speed_search_is_no_text(bytes, length)) {
         finding->cause = WIRE_NO_TEXT;
     } else if (length >= 4 * BYTES_TO_TELL && !has_line_ends(bytes, length)) {

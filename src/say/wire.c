@@ -14,7 +14,7 @@ WORD_LIST(
     [WIRE_TOO_FEW] = "too_few", [WIRE_NO_TEXT] = "no_text", [WIRE_NO_LINE_ENDS] = "no_line_ends",
     [WIRE_UNMARKED_HEXADECIMAL] = "hexadecimal", [WIRE_BYTES_IN_FIGURES] = "bytes_in_figures",
     [WIRE_FEET] = "feet", [WIRE_UNIT] = "unit", [WIRE_COLUMNS] = "columns", [WIRE_WORDS] = "words",
-    [WIRE_MARKUP] = "markup", [WIRE_CHECKSUMS] = "checksums");
+    [WIRE_MARKUP] = "markup", [WIRE_CHECKSUMS] = "checksums", [WIRE_TWO_BYTES] = "two_bytes");
 
 /* "column 2 ('Temp')", 'Temp', 'column 2' */
 static void column_words(char *text, size_t size, const struct wire_note *note)
@@ -154,6 +154,24 @@ static void no_text_words(char *text, size_t size, const char *speed, bool all_t
     }
 }
 
+/* What is said of a cause, whatever else is known. */
+static const char *const cause_sentences[WIRE_CAUSES] = {
+    [WIRE_TOO_FEW] = "text comes, but too little of it to tell yet",
+    [WIRE_NO_LINE_ENDS] = "text comes, and no line ever ends",
+    [WIRE_UNMARKED_HEXADECIMAL] = "the numbers are hexadecimal, and nothing marks them as such",
+    [WIRE_BYTES_IN_FIGURES] =
+        ("each line is the bytes of a binary frame, written out: let the board print the "
+         "range, or send the frame in COBS or SLIP (--layout)"),
+    [WIRE_FEET] = "the numbers are feet and inches",
+    [WIRE_UNIT] = "in mm no rider is where the numbers say: another unit?",
+    [WIRE_WORDS] = "words come, and no numbers in regular lines",
+    [WIRE_MARKUP] = "this is a page of markup, no stream of readings",
+    [WIRE_CHECKSUMS] = "the lines' checksums are wrong: bytes are lost or changed on the way",
+    [WIRE_TWO_BYTES] =
+        ("each letter comes in two bytes (UTF-16, as some programs save text): save it as "
+         "UTF-8 or ASCII"),
+};
+
 void say_wire_cause(char *text, size_t size, const struct wire_finding *finding, double baud,
                     bool all_tried)
 {
@@ -174,44 +192,14 @@ void say_wire_cause(char *text, size_t size, const struct wire_finding *finding,
     case WIRE_NO_BYTES:
         snprintf(text, size, "not a byte comes%s: is the board running, and printing?", speed);
         break;
-    case WIRE_TOO_FEW:
-        text_copy(text, size, "text comes, but too little of it to tell yet");
-        break;
     case WIRE_NO_TEXT:
         no_text_words(text, size, speed, all_tried);
-        break;
-    case WIRE_NO_LINE_ENDS:
-        text_copy(text, size, "text comes, and no line ever ends");
-        break;
-    case WIRE_UNMARKED_HEXADECIMAL:
-        text_copy(text, size, "the numbers are hexadecimal, and nothing marks them as such");
-        break;
-    case WIRE_BYTES_IN_FIGURES:
-        text_copy(text, size,
-                  "each line is the bytes of a binary frame, written out: let the board print the "
-                  "range, or send the frame in COBS or SLIP (--layout)");
-        break;
-    case WIRE_FEET:
-        text_copy(text, size, "the numbers are feet and inches");
-        break;
-    case WIRE_UNIT:
-        text_copy(text, size, "in mm no rider is where the numbers say: another unit?");
         break;
     case WIRE_COLUMNS:
         text_copy(text, size, finding->problem.sentence);
         break;
-    case WIRE_WORDS:
-        text_copy(text, size, "words come, and no numbers in regular lines");
-        break;
-    case WIRE_MARKUP:
-        text_copy(text, size, "this is a page of markup, no stream of readings");
-        break;
-    case WIRE_CHECKSUMS:
-        text_copy(text, size,
-                  "the lines' checksums are wrong: bytes are lost or changed on the way");
-        break;
-    case WIRE_CAUSES:
-        text[0] = '\0';
+    default:
+        text_copy(text, size, finding->cause < WIRE_CAUSES ? cause_sentences[finding->cause] : "");
         break;
     }
 }

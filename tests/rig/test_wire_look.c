@@ -48,6 +48,25 @@ START_TEST(a_line_of_four_with_tags_is_markup)
 }
 END_TEST
 
+/* UTF-16 in either order of bytes, from anywhere in it; a nought in the place of every tenth
+ * letter, and of more of them. */
+START_TEST(letters_of_two_bytes)
+{
+    static const char text[] = "412.5,300.1\r\n413.0,299.8\r\n412.9,300.4\r\n";
+    for (int turn = 0; turn < 40; turn++) {
+        size_t high = (size_t)turn % 2, from = (size_t)turn / 2 % 2, lost = (size_t)turn / 4;
+        char bytes[2 * sizeof text] = {0};
+        struct wire_finding finding;
+        for (size_t i = 0; text[i] != '\0'; i++) {
+            bytes[2 * i + high] = i % 10 < lost ? '\0' : text[i];
+        }
+        wire_look(bytes + from, 2 * (sizeof text - 1) - from, NULL, &finding);
+        ck_assert_msg(lost == 1 || (finding.cause == WIRE_TWO_BYTES) == (lost == 0), "%d: %d", turn,
+                      finding.cause);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("wire look");
@@ -55,6 +74,7 @@ int main(void)
     tcase_add_test(tests, five_pairs_of_figures_are_a_frame_written_out);
     tcase_add_test(tests, nine_lines_of_ten_are_enough);
     tcase_add_test(tests, a_line_of_four_with_tags_is_markup);
+    tcase_add_test(tests, letters_of_two_bytes);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

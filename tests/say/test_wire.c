@@ -160,6 +160,7 @@ START_TEST(each_cause_has_a_word_for_programs)
         {WIRE_WORDS, "words"},
         {WIRE_MARKUP, "markup"},
         {WIRE_CHECKSUMS, "checksums"},
+        {WIRE_TWO_BYTES, "two_bytes"},
     };
     ck_assert_uint_eq(sizeof causes / sizeof causes[0], WIRE_CAUSES);
     for (size_t i = 0; i < WIRE_CAUSES; i++) {
