@@ -46,6 +46,9 @@ struct store *store_open_watched(const char *path, enum store_mode mode,
 /* False, with a sentence, while another program records into it or changes it: a session there that
  * has not ended is running. */
 bool store_is_free(const char *path, struct problem *problem);
+/* Is it as a running session leaves it, without the log that belongs beside it? So it is where the
+ * file alone was copied; what was recorded last may be missing. */
+bool store_lacks_its_log(const char *path);
 /* Seals the file: checkpoint, one file left where no reader is there. */
 void store_close(struct store *store);
 

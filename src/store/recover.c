@@ -4,8 +4,10 @@
 
 #include "base/text.h"
 
+#include <fcntl.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 /* A store is sealed into one file when it is closed, so that it can be read from a disk that may
@@ -54,6 +56,24 @@ static bool is_beside(const char *path, const char *ending, char *found, size_t 
 {
     snprintf(found, size, "%s%s", path, ending);
     return access(found, F_OK) == 0;
+}
+
+bool store_lacks_its_log(const char *path)
+{
+    /* at 18 and 19 the database file format has 2 where a write-ahead log is in use (SQLite,
+     * Database File Format, 1.3.3); a sealed store has 1 */
+    unsigned char heading[20] = {0};
+    char log[STORE_PATH_SIZE + 16];
+    struct stat status;
+    int descriptor = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
+    bool read_whole =
+        descriptor >= 0 && read(descriptor, heading, sizeof heading) == (ssize_t)sizeof heading;
+    if (descriptor >= 0) {
+        close(descriptor); /* no lock of SQLite's is held by this process now */
+    }
+    snprintf(log, sizeof log, "%s-wal", path);
+    return read_whole && heading[18] == 2 && heading[19] == 2 &&
+           (stat(log, &status) != 0 || status.st_size == 0) && store_is_free(path, NULL);
 }
 
 bool store_say_unreadable(const char *path, struct problem *problem)

@@ -33,11 +33,10 @@ static void write_effect(void *context, const struct effect *effect)
 }
 
 /* A session more in the store of that name, which lies in the folder. */
-static void record_one(void *context)
+static struct store *record_unsealed(unsigned seed)
 {
-    const unsigned *seed = context;
     char path[512];
-    struct session_record *record = full_session(*seed);
+    struct session_record *record = full_session(seed);
     struct problem problem = {0};
     snprintf(path, sizeof path, "%s/switched.db", folder);
     record->ended = false;
@@ -57,8 +56,14 @@ static void record_one(void *context)
     if (!store_commit(store, NULL)) {
         _exit(98);
     }
-    store_close(store);
     free(record);
+    return store;
+}
+
+static void record_one(void *context)
+{
+    const unsigned *seed = context;
+    store_close(record_unsealed(*seed));
 }
 
 static void shell(const char *line)
@@ -67,6 +72,37 @@ static void shell(const char *line)
     snprintf(command, sizeof command, "cd '%s' && %s", folder, line);
     ck_assert_msg(system(command) == 0, "%s", line);
 }
+
+/* The file alone, of a store into which a session is recorded; with its log; and when it was
+ * sealed. */
+START_TEST(a_copy_without_its_log)
+{
+    static const struct {
+        const char *made, *store;
+        bool told;
+    } cases[] = {{"true", "switched.db", false},
+                 {"cp switched.db alone.db", "alone.db", true},
+                 {"cp switched.db both.db && cp switched.db-wal both.db-wal", "both.db", false}};
+    unsigned seed = 1;
+    record_one(&seed);
+    struct store *store = record_unsealed(2);
+    for (int sealed = 0; sealed < 2; sealed++) {
+        for (int i = 0; i < 3 - sealed; i++) {
+            shell(cases[i].made);
+            struct program_result result = program_run(
+                folder, NULL, (const char *const[]){"list", "--store", cases[i].store, NULL});
+            bool told = strstr(result.errors, "its log (") != NULL;
+            ck_assert_msg(told == (cases[i].told && sealed == 0), "%d, %d: %s", sealed, i,
+                          result.errors);
+            program_free(&result);
+        }
+        shell("rm -f alone.db* both.db*");
+        if (sealed == 0) {
+            store_close(store);
+        }
+    }
+}
+END_TEST
 
 /* Each on a copy of what was left: the first that opens it puts it in order. */
 static void try_every_command(int at)
@@ -167,6 +203,7 @@ int main(void)
     tcase_set_timeout(tests, 120);
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, a_store_left_with_a_journal_is_opened_by_every_command);
+    tcase_add_test(tests, a_copy_without_its_log);
     tcase_add_test(tests, a_running_session_is_not_called_cut_short);
     suite_add_tcase(suite, tests);
     return test_main(suite);

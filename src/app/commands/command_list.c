@@ -149,6 +149,13 @@ static int run(int argc, char **argv)
     bool done = store != NULL && (wanted.json ? list_json(store, &listing, &problem)
                                               : list_text(store, &listing, &problem));
     store_close(store);
+    if (done && store_lacks_its_log(wanted.path)) {
+        text_print(stderr,
+                   "holdline: %s is as a running session leaves it, and its log (%s-wal) is not "
+                   "there: was it copied without? What was recorded last may be missing; 'holdline "
+                   "store backup' copies all of it\n",
+                   wanted.path, wanted.path);
+    }
     done = done && standard_output_end(&problem);
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
