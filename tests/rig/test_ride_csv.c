@@ -303,7 +303,7 @@ START_TEST(quotation_marks_hold_delimiters_and_lines)
 {
     struct ride *ride = ride_text("time,remark,power,speed\n"
                                   "0,\"one, two\",200,10\n"
-                                  "1,\"say \"\"when\"\"\nand go\",201,10\n"
+                                  "1,\"say \"\"when\"\"\r\nand go\",201,10\n"
                                   "\"2\",,\"202\",10\n");
     ck_assert_uint_eq(ride->count, 3);
     ck_assert_double_eq(ride->power_w[1], 201.0);
