@@ -105,7 +105,7 @@ static double board_apart_mm(const struct learning *learning, const struct sessi
     for (int i = 0; i < record->tie_reading_count; i++) {
         const struct tie_reading_record *reading = &record->tie_reading[i];
         int c = reading->channel;
-        int at = reading->rest == REST_PADS && reading->build == build && c < CHANNELS_MAX
+        int at = reading->rest == REST_PADS && reading->build == build
                      ? board_of(learning, analysis_placing_of(record, build)->channel[c].name)
                      : learning->board_count;
         if (at < learning->board_count) {

@@ -316,27 +316,31 @@ END_TEST
 
 /* A board over 10 mm off the first day's that was ridden on with is told of each test of that
  * build, also where it is so far that it is the first one from there on; what was read on another
- * build, or laid right at last, is not. */
+ * build, of a plate that is no board, or laid right at last, is not. */
 START_TEST(a_board_that_lay_elsewhere_is_told)
 {
     static const struct {
         double read_mm[2];
         int build;
         double apart_mm;
-    } days[] = {{{400.0, 400.0}, 0, 0.0}, {{409.0, 409.0}, 0, 0.0}, {{420.0, 420.0}, 0, 20.0},
-                {{420.0, 401.0}, 0, 0.0}, {{420.0, 420.0}, 1, 0.0}, {{440.0, 440.0}, 0, 40.0},
-                {{441.0, 441.0}, 0, 0.0}, {{400.0, 425.0}, 0, 15.0}};
+        bool plate;
+    } days[] = {{{400.0, 400.0}, 0, 0.0, false},  {{409.0, 409.0}, 0, 0.0, false},
+                {{440.0, 440.0}, 0, 0.0, true},   {{420.0, 420.0}, 0, 20.0, false},
+                {{420.0, 401.0}, 0, 0.0, false},  {{420.0, 420.0}, 1, 0.0, false},
+                {{440.0, 440.0}, 0, 40.0, false}, {{441.0, 441.0}, 0, 0.0, false},
+                {{400.0, 425.0}, 0, 15.0, false}};
     for (size_t d = 0; d < sizeof days / sizeof days[0]; d++) {
         session(PURPOSE_TEST, 0.7);
         record->target[0] = (struct target_record){.capture = 0, .build = 0};
         record->build_count = 2;
         record->tie_reading_count = 2;
         for (int i = 0; i < 2; i++) {
-            record->tie_reading[i] = (struct tie_reading_record){.kind = TIE_READING_PLATE,
-                                                                 .build = days[d].build,
-                                                                 .value_mm = days[d].read_mm[i],
-                                                                 .plate_height_mm = NAN,
-                                                                 .rest = REST_PADS};
+            record->tie_reading[i] =
+                (struct tie_reading_record){.kind = TIE_READING_PLATE,
+                                            .build = days[d].build,
+                                            .value_mm = days[d].read_mm[i],
+                                            .plate_height_mm = NAN,
+                                            .rest = days[d].plate ? REST_PLATE : REST_PADS};
         }
         const struct learning_test *test = test_taken();
         ck_assert_double_eq(test->board_apart_mm, days[d].apart_mm);

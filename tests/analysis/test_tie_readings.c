@@ -122,6 +122,12 @@ START_TEST(a_plate_has_no_height_of_a_board)
         ck_assert_ptr_eq(tie_reading_latest(record, TIE_READING_PLATE, 1, ON_BAR),
                          &record->tie_reading[1]);
     }
+    /* nor does one from before the sensors were fixed anew */
+    record->tie_reading[0].channel = ON_BAR;
+    ck_assert_ptr_null(tie_reading_latest(record, TIE_READING_PLATE, 1, ON_BAR));
+    record->build[1].placing = 1;
+    ck_assert_ptr_eq(tie_reading_latest(record, TIE_READING_PLATE, 1, ON_BAR),
+                     &record->tie_reading[1]);
 }
 END_TEST
 
