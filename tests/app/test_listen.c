@@ -4,9 +4,12 @@
 
 #include "listen_fixture.h"
 
+#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 /* ---- what is printed ------------------------------------------------------------------------ */
 
@@ -134,6 +137,31 @@ START_TEST(json_is_an_object_a_line)
 }
 END_TEST
 
+/* A pipe into which nobody writes, and one that falls silent: the seconds are the computer's. */
+START_TEST(a_silent_pipe_is_listened_to_no_longer)
+{
+    const char *folder = program_folder();
+    const char *arguments[] = {"listen", "pipe", "--seconds", "0.5", NULL};
+    char path[300];
+    snprintf(path, sizeof path, "%s/pipe", folder);
+    ck_assert_int_eq(mkfifo(path, 0600), 0);
+    struct program_result result = program_run(folder, NULL, arguments);
+    ck_assert_int_eq(result.status, 1);
+    contains(result.errors, "is open and silent");
+    program_free(&result);
+    int both = open(path, O_RDWR | O_CLOEXEC); /* open to write all the time */
+    for (int i = 0; i < 20; i++) {
+        ck_assert_int_eq(write(both, "412,300\n", 8), 8);
+    }
+    result = program_run(folder, NULL, arguments);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    contains(result.output, "412.0");
+    program_free(&result);
+    close(both);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(numbers_have_a_point_in_every_locale)
 {
     const char *arguments[] = {"listen", "steady.rig?speed=max", "--seconds", "1", NULL};
@@ -183,6 +211,7 @@ int main(void)
     tcase_add_test(tests, a_sensor_without_a_good_reading_has_no_last_one);
     tcase_add_test(tests, the_log_of_a_ride_heard_in_mid_stream_is_told);
     tcase_add_test(tests, json_is_an_object_a_line);
+    tcase_add_test(tests, a_silent_pipe_is_listened_to_no_longer);
     tcase_add_test(tests, numbers_have_a_point_in_every_locale);
     tcase_add_test(tests, help_and_version_are_everywhere);
     suite_add_tcase(suite, tests);

@@ -34,6 +34,7 @@ struct listening {
     bool has_heading;
     uint64_t samples;
     int64_t last_us;
+    int64_t heard_us; /* by the computer's clock, when bytes came last, or it began */
     bool enough;
 };
 
@@ -116,6 +117,9 @@ static bool listen_step(struct listening *listening, bool *down, struct problem 
     enum link_result result =
         reader_step(listening->reader, TURN_MS, on_sample, listening, problem);
     links_tell(result, down);
+    if (result == LINK_BYTES) {
+        listening->heard_us = clock_monotonic_us();
+    }
     if (listening->flush_each && result == LINK_BYTES) {
         fflush(stdout);
     }
@@ -128,15 +132,17 @@ static void listen_all(struct listening *listening, struct problem *problem)
     struct link *link = reader_link(listening->reader);
     int64_t start_us = clock_monotonic_us();
     bool down = false;
+    listening->heard_us = start_us;
     link->wake_fd = ending_descriptor();
     listening->flush_each = !link->can_wait || isatty(STDOUT_FILENO);
     while (!listening->enough) {
         if (!listen_step(listening, &down, problem) || ending_asked()) {
             break;
         }
-        double elapsed_s = (double)(clock_monotonic_us() - start_us) / 1e6;
-        if (!link->can_wait && listening->seconds_most > 0 &&
-            elapsed_s >= listening->seconds_most) {
+        /* a stream that waits goes by its own time, but for a pipe into which nobody writes */
+        int64_t from_us = link->can_wait ? listening->heard_us : start_us;
+        double elapsed_s = (double)(clock_monotonic_us() - from_us) / 1e6;
+        if (listening->seconds_most > 0 && elapsed_s >= listening->seconds_most) {
             break;
         }
     }
