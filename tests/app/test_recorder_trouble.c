@@ -309,6 +309,35 @@ START_TEST(a_deleted_folder_loses_nothing)
 }
 END_TEST
 
+/* What was rescued before has the name already, in every folder. */
+START_TEST(a_second_rescue_has_a_name_of_its_own)
+{
+    struct session_record *record = full_session(1);
+    char taken[300], other[300];
+    setenv("HOME", folder, 1);
+    setenv("TMPDIR", folder, 1);
+    snprintf(taken, sizeof taken, "%s/test.db.rescued", folder);
+    FILE *file = fopen(taken, "w");
+    fputs("of another day", file);
+    fclose(file);
+    struct recorder *recorder = start_stored(record, 1, 2000);
+    struct recorder_state state;
+    snprintf(other, sizeof other, "%s/moved.db", folder);
+    ck_assert_int_eq(rename(path, other), 0);
+    ck_assert_int_eq(mkdir(path, 0700), 0); /* no store can be put back there */
+    ck_assert_int_eq(unlink(other), 0);
+    push(2001, 2500);
+    EVENTUALLY(recorder, state, state.in_trouble);
+    ck_assert(!recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    snprintf(path, sizeof path, "%s/test.db.rescued-2", folder);
+    ck_assert_msg(strstr(problem.sentence, path) != NULL, "%s", problem.sentence);
+    check_stored(2000);
+    unsetenv("TMPDIR");
+    free(record);
+}
+END_TEST
+
 static Suite *recorder_suite(void)
 {
     Suite *suite = suite_create("recorder in trouble");
@@ -324,6 +353,7 @@ static Suite *recorder_suite(void)
     tcase_add_test(tests, a_deleted_store_is_put_back);
     tcase_add_test(tests, a_store_replaced_by_another_file_is_told);
     tcase_add_test(tests, a_deleted_folder_loses_nothing);
+    tcase_add_test(tests, a_second_rescue_has_a_name_of_its_own);
     suite_add_tcase(suite, tests);
     return suite;
 }

@@ -13,11 +13,13 @@
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
+#include <unistd.h>
 
 #define RETRY_US 1000000
 #define SYNCHRONOUS_SAMPLES 16384 /* written at once when so many have come together */
 #define CHUNK 1024                /* samples taken out of the ring at once */
-#define FIRST_QUEUE 32            /* room for so many records at first */
+#define RESCUED_MOST 1000
+#define FIRST_QUEUE 32 /* room for so many records at first */
 
 static void destroy_parts(struct recorder *recorder)
 {
@@ -319,6 +321,15 @@ bool recorder_flush(struct recorder *recorder, struct problem *problem)
     return done;
 }
 
+/* A name that is free, with a number behind it where there was one before. */
+static void name_rescued(char *path, size_t size, const char *folder, const char *name)
+{
+    snprintf(path, size, "%s/%s.rescued", folder, name);
+    for (int number = 2; access(path, F_OK) == 0 && number < RESCUED_MOST; number++) {
+        snprintf(path, size, "%s/%s.rescued-%d", folder, name, number);
+    }
+}
+
 /* A store that was taken away and could not be put back is written elsewhere as it is held. */
 static void rescue_store(struct recorder *recorder)
 {
@@ -329,7 +340,7 @@ static void rescue_store(struct recorder *recorder)
     for (size_t i = 0; i < sizeof folders / sizeof folders[0]; i++) {
         char path[PATH_SIZE + 64];
         struct problem why = recorder->trouble, problem;
-        snprintf(path, sizeof path, "%s/%s.rescued", folders[i] != NULL ? folders[i] : "", name);
+        name_rescued(path, sizeof path, folders[i] != NULL ? folders[i] : "", name);
         if (folders[i] != NULL && store_backup(recorder->store, path, NULL, &problem)) {
             problem_set(&recorder->trouble, "%s. All that was in it is now in %s", why.sentence,
                         path);
