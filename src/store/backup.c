@@ -55,7 +55,8 @@ bool store_copy_to(struct store *store, const char *path, const struct store_wat
     }
     int made = own_file_open(part, O_EXCL);
     if (made < 0) {
-        problem_set(problem, "the copy %s can't be made: %s", path, strerror(errno));
+        problem_set(problem, "the copy %s can't be made: %s", path,
+                    errno == ENOENT ? "its folder is not there" : strerror(errno));
         goto end;
     }
     close(made);

@@ -81,6 +81,9 @@ struct store_lock *store_lock_take(const char *path, bool *held, struct problem 
             if (errno == EACCES || errno == EROFS) {
                 problem_set(problem,
                             "%s: its folder may not be written by you: see its permissions", path);
+            } else if (errno == ENOENT) {
+                problem_set(problem, "%s: its folder is not there: make it, or name another store",
+                            path);
             } else if (errno == ELOOP || errno == EPERM) {
                 problem_set(problem,
                             "%s can't be locked: %s is no plain file of your own; look what "
