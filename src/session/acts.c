@@ -411,3 +411,17 @@ void acts_fit(struct session *session, int placing, act_fit *fit)
         }
     }
 }
+
+void acts_reorder(struct session *session, const struct channel_order *order)
+{
+    struct acts *acts = session->acts;
+    for (int a = 0; a < acts->count; a++) {
+        for (int i = 0; i < acts->act[a].image_count; i++) {
+            struct act_image *image = &acts->act[a].image[i];
+            bool of_record = image->of == IMAGE_RECORD || image->of == IMAGE_REMOVED;
+            if (of_record && image->kind != EFFECT_PLACING) {
+                channel_order_apply(order, effect_table(image->kind), image->bytes);
+            }
+        }
+    }
+}

@@ -8,6 +8,7 @@
 #include "base/words.h"
 #include "measure/cue.h"
 #include "measure/target.h"
+#include "record/channel_order.h"
 #include "record/effect.h"
 #include "say/next.h"
 
@@ -167,6 +168,9 @@ void acts_activity(struct session *session, const struct act_activity *activity)
 typedef void act_fit(const struct session *session, struct placing_record *placing, bool made,
                      struct act_settings *settings);
 void acts_fit(struct session *session, int placing, act_fit *fit);
+/* The channels come in another order than what was said of them: in the images of records, but for
+ * those of placings (acts_fit). */
+void acts_reorder(struct session *session, const struct channel_order *order);
 /* Forgets what could be put back; what was taken back last of it. */
 void acts_forget_undone(struct session *session);
 void acts_forget_last_undone(struct acts *acts);

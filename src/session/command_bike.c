@@ -6,12 +6,10 @@
 #include "bike/carrier.h"
 #include "bike/slips.h"
 #include "heights.h"
-#include "live.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
 #include "parts_kept.h"
 #include "parts_typed.h"
-#include "rig/auxiliary.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -19,151 +17,6 @@
 #include <string.h>
 
 /* The commands that say who rides what, where the sensors are and what was changed. */
-
-static void default_channel(struct channel_record *channel, const char *name)
-{
-    memset(channel, 0, sizeof *channel);
-    text_copy(channel->name, sizeof channel->name, name);
-    channel->role = auxiliary_of(name) >= 0 ? ROLE_AUXILIARY : ROLE_BODY;
-    channel->gain = 1.0;
-    channel->mount.direction = 1;
-    channel->mount.x_mm = channel->mount.y_mm = NAN;
-}
-
-static void default_delay(struct session *session, int channel, const char *name)
-{
-    session->settings.cue[channel].on_delay_s = cue_usual(text_equal(name, "head")).on_delay_s;
-}
-
-/* What is taken back to before the rig was heard has its channels all the same, as they are where
- * nobody said where they are fixed. */
-static void fit_to_rig(const struct session *session, struct placing_record *placing, bool made,
-                       struct act_settings *settings)
-{
-    const struct placing_record *heard = machine_placing(session);
-    struct placing_record fitted = *heard;
-    for (int c = 0; c < heard->channel_count; c++) {
-        const char *name = heard->channel[c].name;
-        if (settings != NULL) {
-            settings->cue[c].on_delay_s = cue_usual(text_equal(name, "head")).on_delay_s;
-            continue;
-        }
-        default_channel(&fitted.channel[c], name);
-        for (int d = 0; !made && d < placing->channel_count; d++) {
-            if (text_equal(placing->channel[d].name, name)) {
-                fitted.channel[c] = placing->channel[d];
-            }
-        }
-    }
-    if (placing != NULL) {
-        *placing = fitted;
-    }
-}
-
-/* 'head,chest' into channels as they are when nothing is said of them; -1 with a sentence. */
-static int read_channels(const char *list, struct channel_record channels[CHANNELS_MAX],
-                         struct problem *problem)
-{
-    char names[512];
-    int count = 0;
-    text_copy(names, sizeof names, list);
-    char *rest = names;
-    for (char *name = strtok_r(names, ",", &rest); name != NULL;
-         name = strtok_r(NULL, ",", &rest)) {
-        if (count == CHANNELS_MAX) {
-            problem_set(problem, "rig: no more than %d channels", CHANNELS_MAX);
-            return -1;
-        }
-        default_channel(&channels[count++], name);
-    }
-    if (count == 0) {
-        problem_set(problem, "rig: no channels");
-        return -1;
-    }
-    return count;
-}
-
-/* Sensors described before the rig was heard keep their description, by their names; how many. */
-static int take_descriptions(const struct placing_record *described,
-                             struct channel_record *channels, int count)
-{
-    int matched = 0;
-    for (int c = 0; described != NULL && c < count; c++) {
-        for (int d = 0; d < described->channel_count; d++) {
-            if (text_equal(described->channel[d].name, channels[c].name)) {
-                channels[c] = described->channel[d];
-                matched++;
-                break;
-            }
-        }
-    }
-    return matched;
-}
-
-static bool same_channels(const struct placing_record *described,
-                          const struct channel_record *channels, int count)
-{
-    bool same = described != NULL && described->channel_count == count;
-    for (int c = 0; same && c < count; c++) {
-        same = text_equal(described->channel[c].name, channels[c].name);
-    }
-    return same;
-}
-
-/* rig ID rate=50 channels=head,chest */
-bool command_rig(struct session *session, const struct words *words, struct problem *problem)
-{
-    static const char *const keys[] = {"rate", "channels", NULL};
-    const struct typed_number rate = {"rate", "", 0.0, RATE_MOST_HZ};
-    double rate_hz = 0.0;
-    const char *list = words_value(words, "channels");
-    if (!machine_only_keys(words, keys, problem) ||
-        !typed_read_key(words, "rate", &rate, &rate_hz, problem)) {
-        return false;
-    }
-    if (rate_hz > 0 && rate_hz < RATE_LEAST_HZ) { /* 0: not known */
-        return problem_set(problem,
-                           "rig: a rate of %g Hz is none: %g or more, 0 if it is not known",
-                           rate_hz, RATE_LEAST_HZ);
-    }
-    if (words->count < 2 || words->word[1].key != NULL || list == NULL) {
-        return problem_set(problem, "rig: say 'rig ID rate=50 channels=head,chest'");
-    }
-    struct channel_record channels[CHANNELS_MAX];
-    int count = read_channels(list, channels, problem);
-    if (count < 0) {
-        return false;
-    }
-    const struct placing_record *described = machine_placing(session);
-    bool named = take_descriptions(described, channels, count) > 0;
-    bool by_order = !session->has_rig && described != NULL && !named &&
-                    described->channel_count == count; /* else by their order */
-    if (session->has_rig && !same_channels(described, channels, count)) {
-        return problem_set(problem, "rig: other channels than this session's sensors (%s)", list);
-    }
-    if (session->placing < 0) {
-        session->placing = machine_new_placing(session);
-    }
-    struct placing_record *placing = &session->record.placing[session->placing];
-    for (int c = 0; c < count && !by_order; c++) {
-        placing->channel[c] = channels[c];
-    }
-    placing->channel_count = count;
-    placing->announced_rate_hz = rate_hz;
-    text_copy(placing->rig_id, sizeof placing->rig_id, words->word[1].value);
-    for (int c = 0; c < count && !session->has_rig; c++) {
-        default_delay(session, c, placing->channel[c].name);
-    }
-    acts_fit(session, session->placing, fit_to_rig);
-    if (!session->has_rig) {
-        session->rate_hz = rate_hz > 0.0 ? rate_hz : RATE_UNKNOWN_HZ;
-        session->has_rig = true;
-        live_start(session);
-    }
-    machine_emit(session, EFFECT_PLACING, session->placing);
-    machine_ties_changed(session);
-    return true;
-}
 
 /* Another code after holds, targets or ratings, or in a rider's practice: the next rider, whose
  * session was not begun, would take over what is of the one before; or the code was typed wrongly.
@@ -466,7 +319,7 @@ bool command_sensor(struct session *session, const struct words *words, struct p
         return problem_set(problem, "sensor: no more than %d channels", CHANNELS_MAX);
     }
     struct channel_record channel;
-    default_channel(&channel, name);
+    machine_default_channel(&channel, name);
     if (index >= 0) {
         channel = placing->channel[index];
     }
@@ -486,7 +339,7 @@ bool command_sensor(struct session *session, const struct words *words, struct p
     struct placing_record *changed = &record->placing[session->placing];
     if (index < 0) {
         index = changed->channel_count++;
-        default_delay(session, index, name);
+        machine_default_delay(session, index, name);
     }
     changed->channel[index] = channel;
     session->settings.place_carried[index] = acts_takes_earlier(session);

@@ -10,7 +10,8 @@
 typedef bool command_handler(struct session *session, const struct words *words,
                              struct problem *problem);
 
-command_handler command_rig, command_rider, command_bike, command_sensor; /* command_bike.c */
+command_handler command_rig;                                 /* command_rig.c */
+command_handler command_rider, command_bike, command_sensor; /* command_bike.c */
 command_handler command_setup, command_build, command_correct, command_known, command_placing,
     command_limits, command_torque;                                          /* command_setup.c */
 command_handler command_plate, command_tape, command_moved, command_slipped; /* command_tie.c */
@@ -36,6 +37,12 @@ command_handler command_undo, command_redo;                  /* command_undo.c *
 /* ---- command_texts.c ---- */
 /* False where a text is longer than its record keeps, with how long it may be. */
 bool machine_texts_fit(const struct words *words, struct problem *problem);
+
+/* ---- command_rig.c ---- */
+/* A channel of which nothing was said but its name. */
+void machine_default_channel(struct channel_record *channel, const char *name);
+/* The usual delay of its cue. */
+void machine_default_delay(struct session *session, int channel, const char *name);
 
 /* ---- command_drag.c ---- */
 /* 'reject run 3.2 "..."', 'restore run 3': of a run, or of one of its legs. */
