@@ -329,6 +329,10 @@ bool command_placing(struct session *session, const struct words *words, struct 
     if (session->placing < 0 || session->build < 0) {
         return problem_set(problem, "placing: the sensors have not been described yet");
     }
+    if (!session->has_rig && !session->trusting) { /* which they are is not known till then */
+        return problem_set(problem, "placing: no sensor has been heard yet: 'sensor' says where "
+                                    "each is now");
+    }
     if (session->doing.activity != ACTIVITY_NONE) {
         return problem_set(problem, "placing: a hold is in progress: stop it first");
     }

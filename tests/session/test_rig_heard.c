@@ -142,6 +142,22 @@ START_TEST(a_reading_of_a_sensor_that_the_rig_has_not)
 }
 END_TEST
 
+/* Which sensors there are is not known: those of the placing before could not be told from them. */
+START_TEST(sensors_are_fixed_anew_once_they_are_heard)
+{
+    struct problem problem = {0};
+    begin();
+    enter("sensor chest carrier=base_bar x=-60 y=35");
+    ck_assert(!session_command(session, "placing", &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "no sensor has been heard yet"));
+    ck_assert_int_eq(record->placing_count, 1);
+    enter("rig a rate=50 channels=head,chest");
+    enter("placing");
+    ck_assert_int_eq(record->placing_count, 2);
+    assert_stored();
+}
+END_TEST
+
 /* Nothing was read of it: what else was said of it has no place. */
 START_TEST(a_sensor_that_the_rig_has_not)
 {
@@ -165,6 +181,7 @@ int main(void)
     tcase_add_loop_test(tests, it_is_taken_back_as_it_was_entered, 0, 3);
     tcase_add_test(tests, a_reading_of_a_sensor_that_the_rig_has_not);
     tcase_add_test(tests, a_sensor_that_the_rig_has_not);
+    tcase_add_test(tests, sensors_are_fixed_anew_once_they_are_heard);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
