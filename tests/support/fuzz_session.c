@@ -174,6 +174,22 @@ static void check_session(struct session *session, struct kept_session *kept)
     free(records);
 }
 
+/* What is refused says why, and nothing of it goes out. */
+static void give_line(struct session *session, const struct kept_session *kept, const char *line)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    int effects = kept->effects;
+    if (session_command(session, line, &problem)) {
+        return;
+    }
+    if (problem.sentence[0] == '\0') {
+        fail("a command is refused without a sentence", line);
+    }
+    if (kept->effects != effects) {
+        fail("a command is refused, and something of it was done", line);
+    }
+}
+
 void fuzz_session(const uint8_t *bytes, size_t length)
 {
     static struct kept_session kept;
@@ -187,11 +203,10 @@ void fuzz_session(const uint8_t *bytes, size_t length)
     sent_count = 0;
     while (next != NULL) {
         char *line = strsep(&next, "\n");
-        struct problem problem = {PROBLEM_NONE, ""};
         if (line[0] == '~') {
             pass_samples(session, line + 1);
-        } else if (!session_command(session, line, &problem) && problem.sentence[0] == '\0') {
-            fail("a command is refused without a sentence", line);
+        } else {
+            give_line(session, &kept, line);
         }
     }
     check_session(session, &kept);

@@ -38,6 +38,7 @@ static void take_record(struct kept_session *kept, const struct stored_table *ta
 void kept_session_take(void *context, const struct effect *effect)
 {
     struct kept_session *kept = context;
+    kept->effects++;
     if (effect->kind == EFFECT_COMMAND) {
         kept->full = kept->full || kept->count == KEPT_LINES;
         if (!kept->full) {

@@ -11,6 +11,7 @@
 #define KEPT_LINES 800
 struct kept_session {
     struct session_record record;
+    int effects; /* that went out so far */
     int count;
     struct command_record command[KEPT_LINES];
     bool full;        /* more lines than that: the rest of them is not here */
