@@ -294,16 +294,17 @@ static void measure_rate(struct session *session, const struct sample *sample)
 
 void session_sample(struct session *session, const struct sample *sample)
 {
-    /* What still comes after the end is recorded, so it counts, but nothing follows from it. */
+    /* What still comes after the end is recorded, so it counts, but nothing follows from it: unless
+     * the session is gone on with and its last minute is kept. */
     session->record.last_sample = sample->number;
     session->record.last_time_us = sample->time_us;
+    memory_add(session->memory, sample);
     if (session->record.ended) {
         return;
     }
     session->last = *sample;
     session->has_sample = true;
     session->serial++;
-    memory_add(session->memory, sample);
     measure_rate(session, sample);
     live_sample(session, sample);
     told_sample(session);
