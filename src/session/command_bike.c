@@ -18,6 +18,13 @@
 
 /* The commands that say who rides what, where the sensors are and what was changed. */
 
+static bool has_ridden(const struct session *session)
+{
+    const struct session_record *record = &session->record;
+    return record->hold_count > 0 || record->target_count > 0 || record->rating_count > 0 ||
+           session->settings.practice.on;
+}
+
 /* Another code after holds, targets or ratings, or in a rider's practice: the next rider, whose
  * session was not begun, would take over what is of the one before; or the code was typed wrongly.
  */
@@ -25,15 +32,25 @@ static bool check_same_rider(const struct session *session, const char *code,
                              struct problem *problem)
 {
     const struct session_record *record = &session->record;
-    bool used = record->hold_count > 0 || record->target_count > 0 || record->rating_count > 0 ||
-                session->settings.practice.on;
-    if (!record->has_rider || !used || text_equal(record->rider.code, code)) {
+    if (!record->has_rider || !has_ridden(session) || text_equal(record->rider.code, code)) {
         return true;
     }
     return problem_ask(problem,
                        "rider: what is here is of %s. For another rider end this session and "
                        "begin a new one; or was only the code wrong?",
                        record->rider.code);
+}
+
+/* Another code before anything was ridden is another person: name, watch_for and what was said of
+ * health were not theirs. Afterwards only the code was wrong. */
+static void forget_other_rider(struct session *session, const char *code)
+{
+    struct rider_record *rider = &session->record.rider;
+    if (!has_ridden(session) && !text_equal(rider->code, code)) {
+        rider->name[0] = '\0';
+        rider->watch_for[0] = '\0';
+        rider->health = 0;
+    }
 }
 
 /* rider CODE "name" watch_for="..." sure=yes */
@@ -63,6 +80,7 @@ bool command_rider(struct session *session, const struct words *words, struct pr
         rider->uuid = machine_uuid(session, EFFECT_RIDER, 0);
     }
     session->record.has_rider = true;
+    forget_other_rider(session, words->word[1].value);
     rider->health = health != NULL ? (enum answer)answer : rider->health;
     text_copy(rider->code, sizeof rider->code, words->word[1].value);
     if (words->count > 2 && words->word[2].key == NULL) {

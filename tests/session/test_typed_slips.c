@@ -133,6 +133,26 @@ START_TEST(another_bike_after_holds_or_in_practice_is_asked_about)
 }
 END_TEST
 
+/* Name, what to watch for and the consent to keep discomfort are of one person. */
+START_TEST(another_code_takes_nothing_over_of_the_person_before)
+{
+    drive_do(&drive, "rider R-08 \"one\" watch_for=\"left knee\" health=yes");
+    drive_do(&drive, "rider R-08");
+    ck_assert_str_eq(record()->rider.name, "one");
+    drive_do(&drive, "rider R-09");
+    ck_assert_str_eq(record()->rider.name, "");
+    ck_assert_str_eq(record()->rider.watch_for, "");
+    ck_assert_int_eq(record()->rider.health, 0);
+    drive_do(&drive, "undo");
+    ck_assert_str_eq(record()->rider.name, "one");
+    ck_assert_int_eq(record()->rider.health, ANSWER_YES);
+    drive_do(&drive, "hold 10s free settle=0s");
+    drive_do(&drive, "rider R-09 sure=yes"); /* who rode is the same: the code was wrong */
+    ck_assert_str_eq(record()->rider.name, "one");
+    ck_assert_str_eq(record()->rider.watch_for, "left knee");
+}
+END_TEST
+
 START_TEST(what_matters_less_than_holds_tell_is_asked_about)
 {
     drive_refused(&drive, "matters head=1", "1 mm for head is less than holds can tell");
@@ -244,6 +264,7 @@ int main(void)
     tcase_add_test(cases, a_setup_that_was_wrong_is_put_right_beside_the_others);
     tcase_add_test(cases, places_inside_the_bar_and_places_exchanged_are_asked_about);
     tcase_add_test(cases, another_bike_after_holds_or_in_practice_is_asked_about);
+    tcase_add_test(cases, another_code_takes_nothing_over_of_the_person_before);
     tcase_add_test(cases, what_matters_less_than_holds_tell_is_asked_about);
     tcase_add_test(cases, a_sensor_may_be_called_drag);
     tcase_add_test(cases, torques_and_masses_in_other_units_are_asked_about);
