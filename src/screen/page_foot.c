@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/page.h"
 
+#include "base/clock.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -165,11 +166,15 @@ void page_ask(struct page_state *state, const char *question, const char *line)
 
 bool page_let_message_go(struct page_state *state, const struct view *view)
 {
+    int64_t now_us = clock_monotonic_us();
     if (!isfinite(state->said_s)) {
         state->said_s = view->session_s;
+        state->said_us = now_us;
     }
-    bool goes = !state->message_is_problem && state->message[0] != '\0' &&
-                view->session_s >= state->said_s + MESSAGE_STAYS_S;
+    bool stands = view->session_s == state->said_s;
+    bool over = view->session_s >= state->said_s + MESSAGE_STAYS_S ||
+                (stands && (double)(now_us - state->said_us) / 1e6 >= MESSAGE_STAYS_S);
+    bool goes = !state->message_is_problem && state->message[0] != '\0' && over;
     if (goes) {
         page_say(state, false, "");
     }

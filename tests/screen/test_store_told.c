@@ -4,6 +4,7 @@
 #include "support/test_main.h"
 
 #include "base/text.h"
+#include "screen/page.h"
 
 #include <string.h>
 
@@ -46,12 +47,42 @@ START_TEST(why_it_is_not_stored_stays_on_the_screen)
 }
 END_TEST
 
+/* A message goes when ten seconds of the session are over; where it stands still, since nothing is
+ * heard, ten by the computer's clock: what lasts stood behind it for ever. */
+START_TEST(a_message_goes_though_the_session_stands_still)
+{
+    static struct page_state state;
+    static struct view view;
+    view.session_s = 4.0;
+    page_say(&state, false, "taken");
+    ck_assert(!page_let_message_go(&state, &view));
+    state.said_us -= 9000000;
+    ck_assert(!page_let_message_go(&state, &view));
+    ck_assert_str_eq(state.message, "taken");
+    state.said_us -= 1000000;
+    ck_assert(page_let_message_go(&state, &view));
+    ck_assert_str_eq(state.message, "");
+    page_say(&state, true, "not taken"); /* what went wrong stays until a key */
+    ck_assert(!page_let_message_go(&state, &view));
+    state.said_us -= 60000000;
+    ck_assert(!page_let_message_go(&state, &view));
+    page_say(&state, false, "taken"); /* while it moves, by its own time: a rig may go slower */
+    ck_assert(!page_let_message_go(&state, &view));
+    state.said_us -= 60000000;
+    view.session_s = 13.9;
+    ck_assert(!page_let_message_go(&state, &view));
+    view.session_s = 14.0;
+    ck_assert(page_let_message_go(&state, &view));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("store told");
     TCase *tcase = tcase_create("store told");
     tcase_set_timeout(tcase, 120);
     tcase_add_test(tcase, why_it_is_not_stored_stays_on_the_screen);
+    tcase_add_test(tcase, a_message_goes_though_the_session_stands_still);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
 }
