@@ -27,10 +27,10 @@ struct page_state {
     bool tones;        /* at three, two, one, start and end */
     char message[512]; /* the line at the bottom */
     bool message_is_problem;
-    bool stops_work;  /* Esc stops what runs beside the session: it leads to no other page */
-    double said_s;    /* when it came, session time; NAN: at the next drawing */
-    int64_t said_us;  /* the same by the computer's clock: a session without readings stands still */
-    int drag_step;    /* of the page of runs: steps passed over since the last was done */
+    bool stops_work; /* Esc stops what runs beside the session: it leads to no other page */
+    double said_s;   /* when it came, session time; NAN: at the next drawing */
+    int64_t said_us; /* the same by the computer's clock: a session without readings stands still */
+    int drag_step;   /* of the page of runs: steps passed over since the last was done */
     bool asks_to_end; /* q was pressed: the line at the bottom asks */
     /* another question there: y sends the line, or (of_form) those of the form */
     char question[160], question_line[64];

@@ -105,46 +105,67 @@ static bool same_channels(const struct placing_record *described,
     return same;
 }
 
-/* Where the channels that were described go: to theirs by name, the others to the places left. */
+/* Its place among the rig's channels by its name; -1: it is none of them. */
+static int place_by_name(const struct channel_record *of, const struct channel_record *channels,
+                         int count)
+{
+    for (int c = 0; c < count; c++) {
+        if (text_equal(of->name, channels[c].name)) {
+            return c;
+        }
+    }
+    return -1;
+}
+
+/* Where the channels that were described go: to theirs by name; those that the rig has not, as far
+ * behind as can be, and what is left to the places that are left. */
 static struct channel_order order_of(const struct placing_record *described,
                                      const struct channel_record *channels, int count)
 {
     struct channel_order order;
     bool taken[CHANNELS_MAX] = {false};
+    int last = CHANNELS_MAX - 1, first = 0;
     for (int d = 0; d < CHANNELS_MAX; d++) {
-        order.place[d] = -1;
-        for (int c = 0; d < described->channel_count && c < count; c++) {
-            if (!taken[c] && text_equal(described->channel[d].name, channels[c].name)) {
-                order.place[d] = c;
-                taken[c] = true;
-                break;
-            }
+        order.place[d] = d < described->channel_count
+                             ? place_by_name(&described->channel[d], channels, count)
+                             : -1;
+        if (order.place[d] >= 0) {
+            taken[order.place[d]] = true;
         }
     }
-    for (int d = CHANNELS_MAX - 1; d >= 0; d--) { /* those that the rig has not, behind */
-        for (int c = CHANNELS_MAX - 1; order.place[d] < 0; c--) {
-            if (!taken[c]) {
-                order.place[d] = c;
-                taken[c] = true;
+    for (int d = 0; d < CHANNELS_MAX; d++) {
+        if (order.place[d] < 0 && d < described->channel_count) {
+            while (taken[last]) {
+                last--;
             }
+            order.place[d] = last;
+            taken[last] = true;
         }
+    }
+    for (int d = described->channel_count; d < CHANNELS_MAX; d++) {
+        while (taken[first]) {
+            first++;
+        }
+        order.place[d] = first;
+        taken[first] = true;
     }
     return order;
 }
 
 /* A reading of a sensor that the rig has not would be nobody's. */
 static bool check_readings(const struct session *session, const struct placing_record *described,
-                           const struct channel_order *order, int count, struct problem *problem)
+                           const struct channel_record *channels, int count,
+                           struct problem *problem)
 {
     const struct session_record *record = &session->record;
     for (int t = 0; t < record->tie_reading_count; t++) {
-        int channel = record->tie_reading[t].channel;
-        if (order->place[channel] >= count) {
+        const struct channel_record *of = &described->channel[record->tie_reading[t].channel];
+        if (place_by_name(of, channels, count) < 0) {
             return problem_set(problem,
                                "rig: '%s', of which a plate or tape was read, is not among its "
                                "sensors: another rig? Take the reading back (undo), or begin a "
                                "session of its own",
-                               described->channel[channel].name);
+                               of->name);
         }
     }
     return true;
@@ -185,11 +206,12 @@ static bool take_order(struct session *session, const struct channel_record *cha
     bool is_described[CHANNELS_MAX] = {false};
     if (described != NULL) {
         const struct channel_order order = order_of(described, channels, count);
-        if (!check_readings(session, described, &order, count, problem)) {
+        if (!check_readings(session, described, channels, count, problem)) {
             return false;
         }
         for (int d = 0; d < described->channel_count; d++) {
-            is_described[order.place[d]] = true;
+            is_described[order.place[d]] =
+                place_by_name(&described->channel[d], channels, count) >= 0;
         }
         if (!channel_order_is_same(&order)) {
             reorder(session, &order);

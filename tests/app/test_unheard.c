@@ -293,6 +293,43 @@ START_TEST(what_was_told_is_kept_without_readings)
 }
 END_TEST
 
+static void tell(const char *what, const char *words)
+{
+    setenv("XDG_RUNTIME_DIR", folder, 1); /* each test is a process of its own */
+    struct program_result result =
+        program_run(folder, NULL, (const char *const[]){"tell", what, words, NULL});
+    ck_assert_msg(result.status == 0, "%s %s: %s", what, words, result.errors);
+    program_free(&result);
+}
+
+/* A plate was typed of a sensor before the rig was heard, and the rig has no such sensor: what it
+ * sends is not taken for that one's readings. */
+START_TEST(a_rig_without_a_sensor_that_was_read_is_not_taken)
+{
+    struct cable cable;
+    char line[RIG_PLAYER_LINE];
+    folder = program_folder();
+    if (!cable_plug(&cable)) {
+        return;
+    }
+    struct terminal *terminal = start(cable.path, 24, 80);
+    ck_assert_ptr_nonnull(terminal);
+    must_come(terminal, "no rider entered yet");
+    tell("sensor", "pads");
+    tell("plate", "pads=300");
+    size_t length = rig_player_heading(line, 2, 50);
+    ck_assert(cable_write(&cable, line, length));
+    play(terminal, &cable, 1, 100);
+    must_come(terminal, "'pads', of which a plate or tape was read");
+    play(terminal, &cable, 101, 50);
+    ck_assert(terminal_shows(terminal, "NO READING"));
+    ck_assert(terminal_shows(terminal, "waiting for readings"));
+    leave(terminal);
+    cable_pull(&cable);
+    program_folder_remove(folder);
+}
+END_TEST
+
 /* What 'listen' says of a stream's lines, the fitter of a live session sees too. */
 START_TEST(what_a_stream_does_not_say_is_seen_live)
 {
@@ -334,6 +371,7 @@ int main(void)
     tcase_add_test(tests, a_small_screen_says_it_too);
     tcase_add_test(tests, a_misspelt_rig_or_option_ends_with_a_sentence);
     tcase_add_test(tests, what_was_told_is_kept_without_readings);
+    tcase_add_test(tests, a_rig_without_a_sensor_that_was_read_is_not_taken);
     tcase_add_test(tests, what_a_stream_does_not_say_is_seen_live);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -135,8 +135,14 @@ START_TEST(a_reading_of_a_sensor_that_the_rig_has_not)
 {
     struct problem problem = {0};
     describe();
-    ck_assert(!session_command(session, "rig a rate=50 channels=head", &problem));
-    ck_assert_ptr_nonnull(strstr(problem.sentence, "'chest', of which a plate or tape was read"));
+    static const char *const rigs[] = {
+        "rig a rate=50 channels=head", "rig a rate=50 channels=head,hip",
+        "rig a rate=50 channels=hip,head", "rig a rate=50 channels=a,b,c,d,e,f,g,head"};
+    for (size_t i = 0; i < sizeof rigs / sizeof rigs[0]; i++) {
+        ck_assert(!session_command(session, rigs[i], &problem));
+        ck_assert_ptr_nonnull(
+            strstr(problem.sentence, "'chest', of which a plate or tape was read"));
+    }
     assert_as_entered();
     assert_stored();
 }
@@ -165,10 +171,11 @@ START_TEST(a_sensor_that_the_rig_has_not)
     enter("sensor chest carrier=base_bar x=-60 y=35");
     enter("sensor head carrier=base_bar x=120 y=40");
     enter("target head=884 chest=771 sure=yes");
-    enter("rig a rate=50 channels=head");
-    ck_assert_int_eq(record->placing[0].channel_count, 1);
+    enter(_i == 0 ? "rig a rate=50 channels=head" : "rig a rate=50 channels=head,hip");
+    ck_assert_int_eq(record->placing[0].channel_count, _i + 1);
     ck_assert_double_eq(record->placing[0].channel[0].mount.x_mm, 120.0);
     ck_assert_double_eq(record->target[0].entered_mm[0], 884.0);
+    ck_assert(!(record->target[0].entered_mm[1] > 0.0)); /* the hip's is not the chest's */
     assert_stored();
 }
 END_TEST
@@ -180,7 +187,7 @@ int main(void)
     tcase_add_loop_test(tests, it_stays_with_its_sensor, 0, 3);
     tcase_add_loop_test(tests, it_is_taken_back_as_it_was_entered, 0, 3);
     tcase_add_test(tests, a_reading_of_a_sensor_that_the_rig_has_not);
-    tcase_add_test(tests, a_sensor_that_the_rig_has_not);
+    tcase_add_loop_test(tests, a_sensor_that_the_rig_has_not, 0, 2);
     tcase_add_test(tests, sensors_are_fixed_anew_once_they_are_heard);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -50,11 +50,9 @@ static void take_rig_info(struct live_session *live)
     struct problem problem = {0};
     live->rig_announced = true;
     rig_command_line(line, sizeof line, &info);
-    if (!live_session_do(live, line, &problem)) {
-        pthread_mutex_lock(&live->lock);
-        text_copy(live->link_reason, sizeof live->link_reason, problem.sentence);
-        live->link_changed = true;
-        pthread_mutex_unlock(&live->lock);
+    live->rig_refused = !live_session_do(live, line, &problem);
+    if (live->rig_refused) {
+        live_session_not_taken(live, problem.sentence);
     }
 }
 
@@ -65,6 +63,9 @@ static bool take_samples(struct live_session *live)
     for (size_t i = 0; i < count; i++) {
         if (!live->rig_announced) {
             take_rig_info(live);
+        }
+        if (live->rig_refused) {
+            continue;
         }
         session_sample(live->session, &batch[i]);
         live->samples_seen++;

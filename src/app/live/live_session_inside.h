@@ -43,6 +43,7 @@ struct live_session {
     uint64_t samples_seen;
     char folder[PATH_MAX]; /* files without a folder go there */
     bool rig_announced;
+    bool rig_refused; /* nothing of it is taken: its channels are not what was entered */
     FILE *trace;
 
     pthread_mutex_t lock; /* of all below */
