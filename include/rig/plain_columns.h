@@ -7,8 +7,6 @@
 
 /* What stands in the columns of a few lines of one shape, and which of them are ranges and time. */
 
-#define PLAIN_NAME_SIZE 48
-
 struct plain_column {
     char name[PLAIN_NAME_SIZE]; /* from the heading or the label before the number, with its unit;
                                    cleaned */

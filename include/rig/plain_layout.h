@@ -4,6 +4,7 @@
 #define HOLDLINE_RIG_PLAIN_LAYOUT_H
 
 #include "rig/dialect.h"
+#include "rig/plain_labels.h"
 #include "rig/plain_tokens.h"
 
 /* What the columns of a stream of plain numbers are: learnt from its first lines, its heading and
@@ -46,6 +47,7 @@ struct plain_layout {
     struct plain_shape shape;
     unsigned dress; /* enum plain_dress */
     struct plain_keys keys;
+    struct plain_labels labels;
     int status_count;
     struct plain_status status[CHANNELS_MAX];
     int16_t column_use[PLAIN_COLUMNS_MAX];

@@ -12,6 +12,8 @@
 
 /* A line of plain numbers, cut into its columns. */
 
+#define PLAIN_NAME_SIZE 48 /* of a column */
+
 /* How a line is divided. With a delimiter its fields are the columns, whatever is in them; without
  * one (' ') the numbers in it are, one after the other, and the text between them is passed over.
  */

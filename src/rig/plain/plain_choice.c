@@ -50,6 +50,9 @@ bool plain_columns_choose(const struct plain_columns *columns,
     struct chooser chooser = {columns, options, layout, info, problem};
     bool named = options->columns[0] != '\0';
     layout->is_bare = true;
+    if (layout->heading_length == 0) {
+        plain_labels_learn(&layout->labels, columns);
+    }
     layout->ends_bare = columns->trailed == 0;
     if (named && !choose_named(&chooser)) {
         return false;

@@ -26,6 +26,8 @@ struct plain_numbers {
     struct plain_codes codes[CHANNELS_MAX];
     unsigned doubtful; /* channels whose reading a status doubts, of the line at hand */
     bool other_unit;   /* the line at hand has another unit than the first lines had */
+    bool other_place;  /* or a number in another place, by its label */
+    unsigned given;    /* columns of it that had their number, of those that labels tell */
     /* Of lines told apart by a key: the sample at hand. */
     struct raw_sample pending;
     unsigned filled;
@@ -205,6 +207,23 @@ static enum use_result use(struct plain_numbers *plain, int column, const struct
                                         : use_range(plain, channel, token, raw);
 }
 
+/* A number with its label, which goes before its place: programs write their fields in any order,
+ * and a board that was plugged in anew may be another. */
+static enum use_result use_labelled(struct plain_numbers *plain, int place,
+                                    const struct token *token, struct raw_sample *raw)
+{
+    int column = plain_labels_column(&plain->layout.labels, place, token->before);
+    if (column < PLAIN_LABELS_MAX) {
+        unsigned bit = 1U << (unsigned)column;
+        if ((plain->given & bit) != 0) {
+            return USE_BAD_NUMBER;
+        }
+        plain->given |= bit;
+    }
+    plain->other_place = plain->other_place || column != place;
+    return use(plain, column, token, raw);
+}
+
 /* A line with the text of the one before it: true when it is one, and all in it is fine. */
 static bool read_alike(struct plain_numbers *plain, struct span line, struct raw_sample *raw)
 {
@@ -243,9 +262,9 @@ static int read_numbers(struct plain_numbers *plain, struct span line, struct ra
         return 1;
     }
     plain_mould_begin(&plain->mould);
-    plain->other_unit = false;
+    plain->other_unit = plain->other_place = false;
     while (plain_next_number(&rest, &token)) {
-        *result = *result == USE_FINE ? use(plain, column, &token, raw) : *result;
+        *result = *result == USE_FINE ? use_labelled(plain, column, &token, raw) : *result;
         plain_mould_add(&plain->mould, line, &token);
         column++;
     }
@@ -256,7 +275,8 @@ static int read_numbers(struct plain_numbers *plain, struct span line, struct ra
         plain->doubtful = ALL_CHANNELS;
         plain->mould.is_broken = true;
     }
-    plain->mould.is_broken = plain->mould.is_broken || plain->other_unit || *result != USE_FINE;
+    plain->mould.is_broken =
+        plain->mould.is_broken || plain->other_unit || plain->other_place || *result != USE_FINE;
     plain_mould_end(&plain->mould, line);
     return column;
 }
@@ -268,6 +288,7 @@ static int read_columns(struct plain_numbers *plain, struct span line, struct ra
 {
     const struct plain_layout *layout = &plain->layout;
     *result = USE_FINE;
+    plain->given = 0;
     if (layout->shape.delimiter == ' ') {
         if (read_alike(plain, line, raw)) {
             return layout->shape.columns;
@@ -286,16 +307,18 @@ static int read_columns(struct plain_numbers *plain, struct span line, struct ra
         const char *stop = decimal_read(rest.text, end, comma_too, &token.number);
         if (stop != NULL && (stop == end || *stop == layout->shape.delimiter)) {
             token.kind = TOKEN_NUMBER;
-            *result = *result == USE_FINE ? use(plain, column, &token, raw) : *result;
+            token.before = span_between(rest.text, rest.text);
+            *result = *result == USE_FINE ? use_labelled(plain, column, &token, raw) : *result;
             column++;
             rest = span_between(stop < end ? stop + 1 : NULL, stop < end ? end : NULL);
             continue;
         }
         span_next_field(&rest, layout->shape.delimiter, &field);
-        if (column <= layout->last_used_column && layout->column_use[column] != PLAIN_PASSED_OVER &&
-            *result == USE_FINE) {
+        bool used =
+            column <= layout->last_used_column && layout->column_use[column] != PLAIN_PASSED_OVER;
+        if ((used || column < layout->labels.columns) && *result == USE_FINE) {
             plain_read_field(field, comma_too, &token);
-            *result = use(plain, column, &token, raw);
+            *result = use_labelled(plain, column, &token, raw);
         }
         column++;
     }
