@@ -26,28 +26,34 @@ static bool is_channel(const struct stored_field *field)
 }
 
 /* A field that says which channel the row is of. */
-static void move_number(const struct channel_order *order, const struct stored_field *field,
+static bool move_number(const struct channel_order *order, const struct stored_field *field,
                         char *record, int index)
 {
     int *channel = (int *)(void *)(record + field->offset + (size_t)index * field->stride);
-    if (is_channel(field) && *channel >= 0 && *channel < CHANNELS_MAX) {
-        *channel = order->place[*channel];
+    if (!is_channel(field) || *channel < 0 || *channel >= CHANNELS_MAX) {
+        return false;
     }
+    bool moves = order->place[*channel] != *channel;
+    *channel = order->place[*channel];
+    return moves;
 }
 
 /* A field of which there is one for each channel. */
-static void move_values(const struct channel_order *order, const struct stored_field *field,
+static bool move_values(const struct channel_order *order, const struct stored_field *field,
                         char *record)
 {
     char value[CHANNELS_MAX][VALUE_MOST];
+    bool moved = false;
     assert(field->size <= VALUE_MOST);
     for (int c = 0; c < CHANNELS_MAX; c++) {
         memcpy(value[c], record + field->offset + (size_t)c * field->stride, field->size);
     }
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        memcpy(record + field->offset + (size_t)order->place[c] * field->stride, value[c],
-               field->size);
+        char *to = record + field->offset + (size_t)order->place[c] * field->stride;
+        moved = moved || memcmp(to, value[c], field->size) != 0;
+        memcpy(to, value[c], field->size);
     }
+    return moved;
 }
 
 static bool is_in_struct(const struct stored_field *field)
@@ -55,12 +61,13 @@ static bool is_in_struct(const struct stored_field *field)
     return field->type != STORED_GIVEN && field->type != STORED_KEPT;
 }
 
-void channel_order_apply(const struct channel_order *order, enum stored_table_id table,
+bool channel_order_apply(const struct channel_order *order, enum stored_table_id table,
                          void *record)
 {
     const struct stored_table *own = stored_tables[table];
+    bool changed = false;
     for (int f = 0; f < own->field_count; f++) {
-        move_number(order, &own->field[f], record, 0);
+        changed = move_number(order, &own->field[f], record, 0) || changed;
     }
     for (int id = 0; id < STORED_TABLES; id++) {
         const struct stored_table *owned = stored_tables[id];
@@ -71,11 +78,12 @@ void channel_order_apply(const struct channel_order *order, enum stored_table_id
         int rows = by_channel ? 0 : stored_owned_count(owned, record);
         for (int f = 0; f < owned->field_count; f++) {
             if (by_channel && is_in_struct(&owned->field[f])) {
-                move_values(order, &owned->field[f], record);
+                changed = move_values(order, &owned->field[f], record) || changed;
             }
             for (int i = 0; i < rows; i++) {
-                move_number(order, &owned->field[f], record, i);
+                changed = move_number(order, &owned->field[f], record, i) || changed;
             }
         }
     }
+    return changed;
 }

@@ -181,8 +181,9 @@ static void reorder(struct session *session, const struct channel_order *order)
         const int *count = acts_count_of(record, (enum effect_kind)kind);
         for (int i = 0; count != NULL && kind != EFFECT_PLACING && i < *count; i++) {
             void *at = acts_at(record, (enum effect_kind)kind, i);
-            channel_order_apply(order, effect_table((enum effect_kind)kind), at);
-            machine_emit(session, (enum effect_kind)kind, i);
+            if (channel_order_apply(order, effect_table((enum effect_kind)kind), at)) {
+                machine_emit(session, (enum effect_kind)kind, i);
+            }
         }
     }
     const struct act_settings former = session->settings;
@@ -192,9 +193,10 @@ static void reorder(struct session *session, const struct channel_order *order)
     }
     struct session_header header;
     session_record_header(record, &header);
-    channel_order_apply(order, TABLE_SESSION, &header);
-    session_record_take_header(record, &header);
-    machine_emit(session, EFFECT_SESSION, 0);
+    if (channel_order_apply(order, TABLE_SESSION, &header)) {
+        session_record_take_header(record, &header);
+        machine_emit(session, EFFECT_SESSION, 0);
+    }
 }
 
 /* What was said before the rig was heard gets the places of its channels; those of which nothing
