@@ -13,8 +13,9 @@ struct channel_order {
 
 /* Each stays where it is. */
 bool channel_order_is_same(const struct channel_order *order);
-/* Whether anything changed. Of a record of the table (TABLE_SESSION: of a struct session_header), all that it says of
- * channels, by the tables of what is stored. Not of a placing, whose channels are known by name. */
+/* Whether anything changed. Of a record of the table (TABLE_SESSION: of a struct session_header),
+ * all that it says of channels, by the tables of what is stored. Not of a placing, whose channels
+ * are known by name. */
 bool channel_order_apply(const struct channel_order *order, enum stored_table_id table,
                          void *record);
 

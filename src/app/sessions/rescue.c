@@ -243,7 +243,8 @@ static void count_only(void *context, const char *sentence)
     (void)sentence;
 }
 
-/* What can be read may still not be what was written: then samples and log give other records. */
+/* What can be read may still not be what was written: then samples and log give other records, or
+ * can't be looked at at one moment. False when it was stopped. */
 static bool agrees(struct rescuing *rescuing, int64_t id, bool *does)
 {
     struct problem why = {0};
@@ -258,8 +259,16 @@ static bool agrees(struct rescuing *rescuing, int64_t id, bool *does)
                  (long long)id);
         rescuing->told(rescuing->context, sentence);
     }
-    rescuing->stopped = rescuing->stopped || !goes_on(rescuing);
-    return done || problem_set(rescuing->problem, "%s", why.sentence);
+    if (!goes_on(rescuing)) {
+        return false;
+    }
+    if (!done) {
+        char sentence[700];
+        snprintf(sentence, sizeof sentence, "session %lld can't be worked out again: %s",
+                 (long long)id, why.sentence);
+        rescuing->told(rescuing->context, sentence);
+    }
+    return true;
 }
 
 /* False only when the writing failed. */
