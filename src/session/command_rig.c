@@ -9,6 +9,7 @@
 #include "measure/rules.h"
 #include "record/channel_order.h"
 #include "rig/auxiliary.h"
+#include "rig/dialect.h"
 
 #include <math.h>
 #include <string.h>
@@ -227,6 +228,59 @@ static bool take_order(struct session *session, const struct channel_record *cha
     return true;
 }
 
+/* Names that say nothing: those of a rig that gives none. */
+static bool are_unnamed(const struct channel_record *channels, int count)
+{
+    bool unnamed = true;
+    for (int c = 0; c < count; c++) {
+        char name[CHANNEL_NAME_SIZE];
+        dialect_default_channel_name(name, c);
+        unnamed = unnamed && text_equal(channels[c].name, name);
+    }
+    return unnamed;
+}
+
+/* Without names there is only the order; of one sensor nothing else can be meant. */
+static bool goes_by_order(const struct placing_record *described,
+                          const struct channel_record *channels, int count)
+{
+    return described != NULL && described->channel_count == count &&
+           (count == 1 || are_unnamed(channels, count));
+}
+
+static bool is_among(const char *name, const struct channel_record *channels, int count)
+{
+    bool found = false;
+    for (int c = 0; c < count; c++) {
+        found = found || text_equal(channels[c].name, name);
+    }
+    return found;
+}
+
+/* What was said of sensors that the rig has not counts for none of those it has. */
+static void say_lacking(struct session *session, const struct placing_record *described,
+                        const struct channel_record *channels, int count)
+{
+    char lacking[200] = "", has[200] = "";
+    size_t lacking_used = 0, has_used = 0;
+    for (int d = 0; d < described->channel_count; d++) {
+        const char *name = described->channel[d].name;
+        if (!is_among(name, channels, count)) {
+            text_append(lacking, sizeof lacking, &lacking_used, "%s%s",
+                        lacking_used > 0 ? ", " : "", name);
+        }
+    }
+    for (int c = 0; c < count; c++) {
+        text_append(has, sizeof has, &has_used, "%s%s", c > 0 ? ", " : "", channels[c].name);
+    }
+    if (lacking_used > 0) {
+        machine_say(session,
+                    "the rig has no sensor %s, only %s: place, target and band that were said of "
+                    "%s count for none of its sensors",
+                    lacking, has, lacking);
+    }
+}
+
 /* rig ID rate=50 channels=head,chest */
 bool command_rig(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -253,8 +307,9 @@ bool command_rig(struct session *session, const struct words *words, struct prob
     }
     const struct placing_record *described = machine_placing(session);
     bool named = take_descriptions(described, channels, count) > 0;
-    bool by_order = !session->has_rig && described != NULL && !named &&
-                    described->channel_count == count; /* else by their order */
+    bool by_order = !session->has_rig && !named && goes_by_order(described, channels, count);
+    const struct placing_record before =
+        described != NULL ? *described : (struct placing_record){.channel_count = 0};
     if (session->has_rig && !same_channels(described, channels, count)) {
         return problem_set(problem, "rig: other channels than this session's sensors (%s)", list);
     }
@@ -280,5 +335,8 @@ bool command_rig(struct session *session, const struct words *words, struct prob
     machine_emit(session, EFFECT_PLACING, session->placing);
     machine_ties_changed(session);
     machine_retarget(session);
+    if (!by_order) {
+        say_lacking(session, &before, channels, count);
+    }
     return true;
 }

@@ -180,6 +180,58 @@ START_TEST(a_sensor_that_the_rig_has_not)
 }
 END_TEST
 
+static void assert_said(const char *what)
+{
+    uint64_t serial = 0;
+    const char *said = session_message(session, &serial);
+    ck_assert_msg(strstr(said, what) != NULL, "%s", said);
+}
+
+/* Which of them is the head is not known: the first one, as it was, may be the chest. */
+START_TEST(a_rig_with_other_names)
+{
+    begin();
+    enter("sensor head carrier=base_bar x=120 y=40");
+    enter("sensor chest carrier=base_bar x=-60 y=35");
+    enter("target head=884 chest=771 sure=yes");
+    enter(_i == 0 ? "rig a rate=50 channels=Brust,Kopf" : "rig a rate=50 channels=Kopf,Brust");
+    ck_assert_int_eq(record->placing[0].channel_count, 2);
+    for (int c = 0; c < 2; c++) {
+        ck_assert(!record->placing[0].channel[c].mounted);
+        ck_assert(!(record->target[0].entered_mm[c] > 0.0));
+    }
+    ck_assert_ptr_nonnull(strchr("KB", record->placing[0].channel[0].name[0]));
+    assert_said("the rig has no sensor head, chest, only");
+    assert_stored();
+}
+END_TEST
+
+START_TEST(what_is_left_without_a_sensor_is_said)
+{
+    begin();
+    enter("sensor chest carrier=base_bar x=-60 y=35");
+    enter("sensor head carrier=base_bar x=120 y=40");
+    enter("rig a rate=50 channels=head");
+    assert_said("the rig has no sensor chest, only head: place, target and band");
+    assert_stored();
+}
+END_TEST
+
+/* A rig that names none has only its order, and of one sensor nothing else can be meant. */
+START_TEST(a_rig_without_names)
+{
+    begin();
+    enter("sensor head carrier=base_bar x=120 y=40");
+    if (_i == 0) {
+        enter("sensor chest carrier=base_bar x=-60 y=35");
+    }
+    enter(_i == 0 ? "rig a rate=50 channels=ch1,ch2" : "rig a rate=50 channels=range");
+    ck_assert_str_eq(record->placing[0].channel[0].name, "head");
+    ck_assert_double_eq(record->placing[0].channel[0].mount.x_mm, 120.0);
+    assert_stored();
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("rig_heard");
@@ -188,6 +240,9 @@ int main(void)
     tcase_add_loop_test(tests, it_is_taken_back_as_it_was_entered, 0, 3);
     tcase_add_test(tests, a_reading_of_a_sensor_that_the_rig_has_not);
     tcase_add_loop_test(tests, a_sensor_that_the_rig_has_not, 0, 2);
+    tcase_add_loop_test(tests, a_rig_with_other_names, 0, 2);
+    tcase_add_test(tests, what_is_left_without_a_sensor_is_said);
+    tcase_add_loop_test(tests, a_rig_without_names, 0, 2);
     tcase_add_test(tests, sensors_are_fixed_anew_once_they_are_heard);
     suite_add_tcase(suite, tests);
     return test_main(suite);
