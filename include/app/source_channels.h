@@ -22,4 +22,9 @@ bool source_channels_by_name(const struct placing_record *placing, const struct 
 bool source_channels_misfit(const struct placing_record *placing, const struct rig_info *info,
                             const char *stream, struct problem *problem);
 
+/* False with a sentence where the source's channels are others, or in another order, than they were
+ * at first: a later heading said so. Named now and not before is no change. */
+bool source_channels_stay(const struct rig_info *first, const struct rig_info *now,
+                          const char *stream, struct problem *problem);
+
 #endif

@@ -9,6 +9,7 @@
 #include "support/program.h"
 #include "support/terminal.h"
 #include "support/test_main.h"
+#include "support/turned_stream.h"
 
 #include <signal.h>
 #include <stdio.h>
@@ -194,6 +195,35 @@ START_TEST(other_channels_are_no_readings_of_the_session)
     }
     free(before);
     free(after);
+    program_folder_remove(folder);
+}
+END_TEST
+
+/* A board that starts anew with its channels in another order, in mid-session. */
+START_TEST(channels_that_change_are_no_readings_of_the_session)
+{
+    const char *folder = program_folder();
+    char rig[512], store[512];
+    snprintf(rig, sizeof rig, "file:%s/turned.rig?speed=10", folder);
+    snprintf(store, sizeof store, "%s/s.db", folder);
+    turned_stream_write(folder, "turned.rig", "chest,head");
+    const char *const arguments[] = {program_path(), "live", rig, "--store", store, "--new", NULL};
+    const struct terminal_settings settings = {.rows = 24, .columns = 120};
+    struct terminal *terminal = terminal_start(&settings, arguments);
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    struct session_record *record = malloc(sizeof *record);
+    ck_assert_ptr_nonnull(record);
+    ck_assert(
+        terminal_wait_text(terminal, "has other channels (chest, head) from here on", WAIT_S));
+    terminal_pump(terminal, 1.0);
+    kill_live(terminal);
+    load(folder, record);
+    ck_assert_int_gt(record->last_sample, 0);
+    ck_assert_int_le(record->last_sample, TURNED_AT);
+    free(record);
     program_folder_remove(folder);
 }
 END_TEST
@@ -432,6 +462,7 @@ int main(void)
     tcase_set_timeout(tests, 120);
     tcase_add_test(tests, a_killed_session_goes_on_where_it_was);
     tcase_add_test(tests, other_channels_are_no_readings_of_the_session);
+    tcase_add_test(tests, channels_that_change_are_no_readings_of_the_session);
     tcase_add_test(tests, a_closed_terminal_ends_the_hold_and_keeps_the_session);
     tcase_add_test(tests, the_command_that_is_printed_takes_up_its_own_session);
     tcase_add_test(tests, a_demo_tells_of_one_that_was_cut_short);

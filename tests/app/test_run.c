@@ -5,6 +5,7 @@
 #include "base/clock.h"
 #include "support/program.h"
 #include "support/test_main.h"
+#include "support/turned_stream.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -399,6 +400,25 @@ START_TEST(columns_are_sensors_by_their_names)
 }
 END_TEST
 
+/* A board that starts anew with its channels in another order says so in its heading. */
+START_TEST(a_stream_that_names_other_channels_on_its_way)
+{
+    static const char *const later[] = {"chest,head", "head,hip", "head,chest"};
+    const char *folder = program_folder();
+    for (size_t i = 0; i < sizeof later / sizeof later[0]; i++) {
+        turned_stream_write(folder, "turned.rig", later[i]);
+        struct program_result result = run_script(
+            folder, "setup 1 \"a\"\nhold 18s free settle=0s from=turned.rig\nend\n", NULL, "s.db");
+        ck_assert_msg((result.status == 0) == (i == 2), "%s: %s", later[i], result.errors);
+        ck_assert_msg(i == 2 || strstr(result.errors, "from here on than it had before (head, "
+                                                      "chest)") != NULL,
+                      "%s", result.errors);
+        program_free(&result);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(columns_that_are_not_the_sensors_are_refused)
 {
     static const struct {
@@ -448,6 +468,7 @@ int main(void)
     tcase_add_test(tests, holds_may_come_from_recorded_streams);
     tcase_add_test(tests, columns_are_sensors_by_their_names);
     tcase_add_test(tests, columns_that_are_not_the_sensors_are_refused);
+    tcase_add_test(tests, a_stream_that_names_other_channels_on_its_way);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -44,7 +44,9 @@ struct reading {
     struct live_reader *live;
     struct reader *reader;
     bool rig_announced;
-    bool misfit;      /* its channels are not the session's sensors: nothing of it is taken */
+    bool misfit;  /* its channels are not the session's sensors: nothing of it is taken */
+    bool changed; /* nor while a later heading names others */
+    struct rig_info announced;
     uint64_t samples; /* heard, and when the last of them was */
     int64_t heard_us;
 };
@@ -67,6 +69,23 @@ static bool fits(const struct live_reader *live, struct reader *reader, struct p
            source_channels_misfit(placing, info, reader_link(reader)->name, problem);
 }
 
+/* A board that was plugged in anew, or started with another program, may have its channels in
+ * another order. */
+static bool stays(struct reading *reading)
+{
+    struct live_session *session = reading->live->settings.session;
+    struct problem problem = {0};
+    bool stays = source_channels_stay(&reading->announced, reader_info(reading->reader),
+                                      reader_link(reading->reader)->name, &problem);
+    if (!stays && !reading->changed) {
+        live_session_not_taken(session, problem.sentence);
+    } else if (stays && reading->changed) {
+        live_session_link_trouble(session, "", false);
+    }
+    reading->changed = !stays;
+    return stays;
+}
+
 static void on_sample(void *context, const struct sample *sample)
 {
     struct reading *reading = context;
@@ -76,13 +95,14 @@ static void on_sample(void *context, const struct sample *sample)
         live_session_rig(session, reader_info(reading->reader));
         live_session_link_trouble(session, "", false);
         reading->rig_announced = true;
+        reading->announced = *reader_info(reading->reader);
         struct problem problem = {0};
         reading->misfit = !fits(live, reading->reader, &problem);
         if (reading->misfit) {
             live_session_not_taken(session, problem.sentence);
         }
     }
-    if (reading->misfit) {
+    if (reading->misfit || !stays(reading)) {
         return;
     }
     while (reader_link(reading->reader)->can_wait && !atomic_load(&live->thread.stop) &&
@@ -102,8 +122,9 @@ static void tell_health(struct reading *reading, int64_t now_us)
         reading->samples = health.samples;
         reading->heard_us = now_us;
     }
-    health.silent = health_is_silent(&health, (double)(now_us - reading->heard_us) / 1e6);
-    if (reading->rig_announced) {
+    health.silent =
+        reading->changed || health_is_silent(&health, (double)(now_us - reading->heard_us) / 1e6);
+    if (reading->rig_announced && !reading->changed) {
         live_session_rig(reading->live->settings.session, reader_info(reading->reader));
     }
     live_session_health(reading->live->settings.session, &health);

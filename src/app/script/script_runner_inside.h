@@ -34,6 +34,7 @@ struct script_runner {
     int64_t last_number, last_time_us;
     bool rig_announced;
     bool source_fits;            /* its channels were held against the session's: */
+    struct rig_info source_info; /* as they were then */
     int source_of[CHANNELS_MAX]; /* by the session's channel, the source's */
     bool is_down;                /* the cable is out, and that was told */
     int64_t lost, rejected;

@@ -57,6 +57,7 @@ static bool fit_source(struct script_runner *runner, struct problem *problem)
     if (!goes_on) {
         memcpy(runner->source_of, map, sizeof map);
     }
+    runner->source_info = *info;
     runner->source_fits = true;
     return true;
 }
@@ -127,7 +128,9 @@ static bool take_sample(struct script_runner *runner, const struct sample *read,
                         struct problem *problem)
 {
     if (!script_runner_start_recording(runner, problem) ||
-        (!runner->source_fits && !fit_source(runner, problem))) {
+        (!runner->source_fits && !fit_source(runner, problem)) ||
+        !source_channels_stay(&runner->source_info, reader_info(runner->source),
+                              reader_link(runner->source)->name, problem)) {
         return false;
     }
     const struct sample ordered = in_session_order(runner, read), *sample = &ordered;
