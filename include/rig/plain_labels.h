@@ -16,10 +16,14 @@ struct plain_labels {
 };
 
 struct plain_columns;
+struct plain_layout;
 /* Of columns that no heading named. */
 void plain_labels_learn(struct plain_labels *labels, const struct plain_columns *columns);
 /* The column of a number in this column's place with this text before it: the place's own where the
  * text is no other column's label. */
 int plain_labels_column(const struct plain_labels *labels, int place, struct span before);
+/* Is the line the heading with its names in another order? Then place gets, for each of the columns
+ * from here on, the one that it was under the heading. Of fields between delimiters. */
+bool plain_labels_turned(const struct plain_layout *layout, struct span line, uint8_t place[]);
 
 #endif

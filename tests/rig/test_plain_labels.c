@@ -77,11 +77,34 @@ START_TEST(labels_that_tell_nothing_leave_the_order)
 }
 END_TEST
 
+/* A second heading: of a board that started anew, or of a recording behind another. */
+START_TEST(a_later_heading_says_where_the_columns_are)
+{
+    static const char *const streams[] = {
+        "head,chest\n412,370\n412,370\n412,370\n412,370\nchest,head\n370,412\n370,412\n"
+        "head,chest\n412,370\n",
+        "S1;S2\n412;370\n412;370\n412;370\n412;370\nS2;S1\n370;412\n370;412\nS1;S2\n412;370\n",
+        "t,head,note,chest\n1,412,9,370\n2,412,9,370\n3,412,9,370\n4,412,9,370\n"
+        "head,chest,t,note\n412,370,5,9\n412,370,6,9\nt,head,note,chest\n7,412,9,370\n"};
+    struct decoder_options options = {.columns = ""};
+    snprintf(options.columns, sizeof options.columns, "%s", _i == 1 ? "S1,S2" : "head,chest");
+    struct decoded decoded = decode_with(streams[_i], &options);
+    ck_assert_msg(decoded.fine, "%s", decoded.problem.sentence);
+    ck_assert_uint_eq(decoded.count, 7);
+    for (size_t i = 0; i < decoded.count; i++) {
+        ck_assert_int_eq(decoded.sample[i].range_tenth_mm[0], 4120);
+        ck_assert_int_eq(decoded.sample[i].range_tenth_mm[1], 3700);
+    }
+    decoded_free(&decoded);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plain labels");
     TCase *one = tcase_create("plain labels");
     tcase_add_loop_test(one, a_number_goes_by_its_label, 0, sizeof exchanged / sizeof exchanged[0]);
+    tcase_add_loop_test(one, a_later_heading_says_where_the_columns_are, 0, 3);
     tcase_add_test(one, one_that_comes_twice_is_taken_for_no_other);
     tcase_add_test(one, labels_that_tell_nothing_leave_the_order);
     suite_add_tcase(suite, one);

@@ -60,3 +60,46 @@ int plain_labels_column(const struct plain_labels *labels, int place, struct spa
     }
     return place;
 }
+
+/* The heading's column of this name that none before has; -1: none. */
+static int column_named(struct span heading, struct span name, char delimiter, const bool *taken)
+{
+    struct span field;
+    for (int i = 0; span_next_field(&heading, delimiter, &field); i++) {
+        field = span_trim(field);
+        if (i < PLAIN_COLUMNS_MAX && !taken[i] && field.length == name.length &&
+            memcmp(field.text, name.text, name.length) == 0) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+bool plain_labels_turned(const struct plain_layout *layout, struct span line, uint8_t place[])
+{
+    const struct plain_shape shape = layout->shape;
+    struct span heading = span_between(layout->heading, layout->heading + layout->heading_length);
+    uint8_t found[PLAIN_COLUMNS_MAX];
+    bool taken[PLAIN_COLUMNS_MAX] = {false}, moved = false;
+    struct span field;
+    int count = 0;
+    if (heading.length == 0 || shape.delimiter == ' ' || !plain_has_letter(line)) {
+        return false;
+    }
+    while (span_next_field(&line, shape.delimiter, &field)) {
+        int column = count < shape.columns
+                         ? column_named(heading, span_trim(field), shape.delimiter, taken)
+                         : -1;
+        if (column < 0) {
+            return false;
+        }
+        taken[column] = true;
+        moved = moved || column != count;
+        found[count++] = (uint8_t)column;
+    }
+    bool turned = moved && count == shape.columns;
+    if (turned) {
+        memcpy(place, found, (size_t)count * sizeof *found);
+    }
+    return turned;
+}

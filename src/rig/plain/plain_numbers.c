@@ -27,7 +27,9 @@ struct plain_numbers {
     unsigned doubtful; /* channels whose reading a status doubts, of the line at hand */
     bool other_unit;   /* the line at hand has another unit than the first lines had */
     bool other_place;  /* or a number in another place, by its label */
-    unsigned given;    /* columns of it that had their number, of those that labels tell */
+    bool turned;       /* under a later heading with the names in another order: */
+    uint8_t place[PLAIN_COLUMNS_MAX]; /* for each column, the first heading's */
+    unsigned given; /* columns of it that had their number, of those that labels tell */
     /* Of lines told apart by a key: the sample at hand. */
     struct raw_sample pending;
     unsigned filled;
@@ -52,6 +54,7 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
     }
     plain->info = info;
     plain->filled = 0;
+    plain->turned = false;
     memset(plain->codes, 0, sizeof plain->codes);
     plain->lines_before = layout->lines_before;
     plain_mould_begin(&plain->mould);
@@ -207,12 +210,18 @@ static enum use_result use(struct plain_numbers *plain, int column, const struct
                                         : use_range(plain, channel, token, raw);
 }
 
+/* As the first heading has it. */
+static int column_at(const struct plain_numbers *plain, int place)
+{
+    return plain->turned && place < plain->layout.shape.columns ? plain->place[place] : place;
+}
+
 /* A number with its label, which goes before its place: programs write their fields in any order,
  * and a board that was plugged in anew may be another. */
 static enum use_result use_labelled(struct plain_numbers *plain, int place,
                                     const struct token *token, struct raw_sample *raw)
 {
-    int column = plain_labels_column(&plain->layout.labels, place, token->before);
+    int column = plain_labels_column(&plain->layout.labels, column_at(plain, place), token->before);
     if (column < PLAIN_LABELS_MAX) {
         unsigned bit = 1U << (unsigned)column;
         if ((plain->given & bit) != 0) {
@@ -435,6 +444,8 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     }
     bool is_heading = layout->heading_length > 0 && text.length == layout->heading_length &&
                       memcmp(text.text, layout->heading, text.length) == 0;
+    plain->turned =
+        !is_heading && (plain_labels_turned(layout, text, plain->place) || plain->turned);
     bool comment = plain_is_comment(text) && !(layout->hash_is_key && text.text[0] == '#');
     if (text.length == 0 || comment || is_heading) {
         return dialect_skip(output);
