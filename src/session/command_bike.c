@@ -310,6 +310,18 @@ static bool check_place(const struct session *session, int index,
            problem_prefix(problem, "sensor %s", channel->name);
 }
 
+/* One role counts for all holds: those ridden before change with it. */
+static void say_role(struct session *session, const char *name, enum channel_role former,
+                     enum channel_role now)
+{
+    if (former == ROLE_BODY && now != ROLE_BODY && session->record.hold_count > 0) {
+        machine_say(session,
+                    "%s is no part of the body from here on, in the holds ridden before neither: "
+                    "they tell no height of it; role=body brings them back",
+                    name);
+    }
+}
+
 /* sensor NAME carrier=base_bar x=120 y=40 tilt=0 look=up mark="chin strap" role=body */
 bool command_sensor(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -359,8 +371,13 @@ bool command_sensor(struct session *session, const struct words *words, struct p
         index = changed->channel_count++;
         machine_default_delay(session, index, name);
     }
+    enum channel_role former = changed->channel[index].role;
     changed->channel[index] = channel;
     session->settings.place_carried[index] = acts_takes_earlier(session);
     machine_emit(session, EFFECT_PLACING, session->placing);
-    return heights_changed(session, lacked, problem);
+    if (!heights_changed(session, lacked, problem)) {
+        return false;
+    }
+    say_role(session, name, former, channel.role);
+    return true;
 }

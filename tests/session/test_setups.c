@@ -356,6 +356,26 @@ static const char *last_message(const struct drive *drive)
     return session_message(drive->session, &serial);
 }
 
+/* Its heights go from earlier holds, too: that is said when it is done. */
+START_TEST(a_role_that_takes_heights_from_earlier_holds_is_told)
+{
+    struct drive drive;
+    drive_start(&drive, 16);
+    drive_describe(&drive);
+    drive_do(&drive, "sensor chest role=aux");
+    ck_assert_ptr_null(strstr(last_message(&drive), "part of the body"));
+    drive_do(&drive, "sensor chest role=body");
+    drive_do(&drive, "hold 20s free settle=1s");
+    drive_finish(&drive);
+    drive_do(&drive, "sensor chest mark=strap");
+    ck_assert_ptr_null(strstr(last_message(&drive), "part of the body"));
+    drive_do(&drive, "sensor chest role=aux");
+    ck_assert_ptr_nonnull(
+        strstr(last_message(&drive), "chest is no part of the body from here on"));
+    drive_end(&drive);
+}
+END_TEST
+
 static double stem_angle(const struct drive *drive, int setup)
 {
     return session_records(drive->session)->setup[setup].bike.value[BIKE_STEM_ANGLE];
@@ -497,6 +517,7 @@ int main(void)
     tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
     tcase_add_test(tests, a_plate_below_its_sensor_and_exchanged_targets_are_asked_about);
     tcase_add_test(tests, another_rider_after_holds_is_asked_about);
+    tcase_add_test(tests, a_role_that_takes_heights_from_earlier_holds_is_told);
     tcase_add_test(tests, a_plate_takes_five_readings);
     tcase_add_test(tests, a_target_of_a_sensor_that_was_not_placed_is_asked_about);
     tcase_add_test(tests, what_heights_need_is_named);
