@@ -248,15 +248,6 @@ static bool goes_by_order(const struct placing_record *described,
            (count == 1 || are_unnamed(channels, count));
 }
 
-static bool is_among(const char *name, const struct channel_record *channels, int count)
-{
-    bool found = false;
-    for (int c = 0; c < count; c++) {
-        found = found || text_equal(channels[c].name, name);
-    }
-    return found;
-}
-
 /* What was said of sensors that the rig has not counts for none of those it has. */
 static void say_lacking(struct session *session, const struct placing_record *described,
                         const struct channel_record *channels, int count)
@@ -264,10 +255,9 @@ static void say_lacking(struct session *session, const struct placing_record *de
     char lacking[200] = "", has[200] = "";
     size_t lacking_used = 0, has_used = 0;
     for (int d = 0; d < described->channel_count; d++) {
-        const char *name = described->channel[d].name;
-        if (!is_among(name, channels, count)) {
+        if (place_by_name(&described->channel[d], channels, count) < 0) {
             text_append(lacking, sizeof lacking, &lacking_used, "%s%s",
-                        lacking_used > 0 ? ", " : "", name);
+                        lacking_used > 0 ? ", " : "", described->channel[d].name);
         }
     }
     for (int c = 0; c < count; c++) {
