@@ -12,7 +12,8 @@
 #   make recordings  the streams of sessions/, written anew by the virtual rig
 #   make documents   the lists of keys and rules in docs/ and the pictures of the screens, written anew
 #   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each; with clang's
-#                    libFuzzer one target for each dialect and the clock (FUZZ_TARGETS='bench clock')
+#                    libFuzzer one target for each dialect and the clock (FUZZ_TARGETS='bench clock');
+#                    FUZZ_SANITIZED=no without the sanitizers, several times as fast
 #   make fault       fault-calls, then fault-together (hours)
 #   make fault-calls   each call of memory and disk fails once, command by command: what must hold, holds.
 #                    PART=3/50 a share of each, MINUTES=10 as far as that goes, COUNT=20 SEED=7 some of each;
@@ -317,8 +318,12 @@ fuzz:
 fuzz-run: $(EXTRA_fuzz)
 	@for program in $(EXTRA_fuzz); do FUZZ_SECONDS=$(FUZZ_SECONDS) $$program || exit 1; done
 	@tests/fuzz/libfuzzer.sh there || exit 0; \
-	$(MAKE) --no-print-directory BUILD=build-fuzz CC=clang OPT='-O1 -g' \
-	    SAN='-fsanitize=fuzzer-no-link $(SAN_ADDRESS)' libfuzzer-run
+	if [ '$(FUZZ_SANITIZED)' = no ]; then \
+	    $(MAKE) --no-print-directory BUILD=build-fuzz-plain CC=clang OPT='-O2 -g' SAN=-fsanitize=fuzzer-no-link libfuzzer-run; \
+	else \
+	    $(MAKE) --no-print-directory BUILD=build-fuzz CC=clang OPT='-O1 -g' \
+	        SAN='-fsanitize=fuzzer-no-link $(SAN_ADDRESS)' libfuzzer-run; \
+	fi
 
 # libFuzzer's targets are one program; what it finds is left in build-fuzz/found.
 FUZZ_TARGETS ?= $(notdir $(wildcard tests/fuzz/corpus/*))
