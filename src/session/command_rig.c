@@ -134,8 +134,8 @@ static struct channel_order order_of(const struct placing_record *described,
             taken[order.place[d]] = true;
         }
     }
-    for (int d = 0; d < CHANNELS_MAX; d++) {
-        if (order.place[d] < 0 && d < described->channel_count) {
+    for (int d = 0; d < described->channel_count; d++) {
+        if (order.place[d] < 0) {
             while (taken[last]) {
                 last--;
             }
