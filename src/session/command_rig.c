@@ -31,6 +31,17 @@ void machine_default_delay(struct session *session, int channel, const char *nam
     session->settings.cue[channel].on_delay_s = cue_usual(text_equal(name, "head")).on_delay_s;
 }
 
+/* The place of a channel of this name; -1: there is none. */
+static int place_by_name(const char *name, const struct channel_record *channels, int count)
+{
+    for (int c = 0; c < count; c++) {
+        if (text_equal(name, channels[c].name)) {
+            return c;
+        }
+    }
+    return -1;
+}
+
 /* What is taken back to before the rig was heard has its channels all the same, as they are where
  * nobody said where they are fixed. */
 static void fit_to_rig(const struct session *session, struct placing_record *placing, bool made,
@@ -45,10 +56,9 @@ static void fit_to_rig(const struct session *session, struct placing_record *pla
             continue;
         }
         machine_default_channel(&fitted.channel[c], name);
-        for (int d = 0; !made && d < placing->channel_count; d++) {
-            if (text_equal(placing->channel[d].name, name)) {
-                fitted.channel[c] = placing->channel[d];
-            }
+        int d = made ? -1 : place_by_name(name, placing->channel, placing->channel_count);
+        if (d >= 0) {
+            fitted.channel[c] = placing->channel[d];
         }
     }
     if (placing != NULL) {
@@ -85,12 +95,10 @@ static int take_descriptions(const struct placing_record *described,
 {
     int matched = 0;
     for (int c = 0; described != NULL && c < count; c++) {
-        for (int d = 0; d < described->channel_count; d++) {
-            if (text_equal(described->channel[d].name, channels[c].name)) {
-                channels[c] = described->channel[d];
-                matched++;
-                break;
-            }
+        int d = place_by_name(channels[c].name, described->channel, described->channel_count);
+        if (d >= 0) {
+            channels[c] = described->channel[d];
+            matched++;
         }
     }
     return matched;
@@ -106,18 +114,6 @@ static bool same_channels(const struct placing_record *described,
     return same;
 }
 
-/* Its place among the rig's channels by its name; -1: it is none of them. */
-static int place_by_name(const struct channel_record *of, const struct channel_record *channels,
-                         int count)
-{
-    for (int c = 0; c < count; c++) {
-        if (text_equal(of->name, channels[c].name)) {
-            return c;
-        }
-    }
-    return -1;
-}
-
 /* Where the channels that were described go: to theirs by name; those that the rig has not, as far
  * behind as can be, and what is left to the places that are left. */
 static struct channel_order order_of(const struct placing_record *described,
@@ -128,7 +124,7 @@ static struct channel_order order_of(const struct placing_record *described,
     int last = CHANNELS_MAX - 1, first = 0;
     for (int d = 0; d < CHANNELS_MAX; d++) {
         order.place[d] = d < described->channel_count
-                             ? place_by_name(&described->channel[d], channels, count)
+                             ? place_by_name(described->channel[d].name, channels, count)
                              : -1;
         if (order.place[d] >= 0) {
             taken[order.place[d]] = true;
@@ -160,13 +156,13 @@ static bool check_readings(const struct session *session, const struct placing_r
 {
     const struct session_record *record = &session->record;
     for (int t = 0; t < record->tie_reading_count; t++) {
-        const struct channel_record *of = &described->channel[record->tie_reading[t].channel];
-        if (place_by_name(of, channels, count) < 0) {
+        const char *name = described->channel[record->tie_reading[t].channel].name;
+        if (place_by_name(name, channels, count) < 0) {
             return problem_set(problem,
                                "rig: '%s', of which a plate or tape was read, is not among its "
                                "sensors: another rig? Take the reading back (undo), or begin a "
                                "session of its own",
-                               of->name);
+                               name);
         }
     }
     return true;
@@ -214,7 +210,7 @@ static bool take_order(struct session *session, const struct channel_record *cha
         }
         for (int d = 0; d < described->channel_count; d++) {
             is_described[order.place[d]] =
-                place_by_name(&described->channel[d], channels, count) >= 0;
+                place_by_name(described->channel[d].name, channels, count) >= 0;
         }
         if (!channel_order_is_same(&order)) {
             reorder(session, &order);
@@ -255,7 +251,7 @@ static void say_lacking(struct session *session, const struct placing_record *de
     char lacking[200] = "", has[200] = "";
     size_t lacking_used = 0, has_used = 0;
     for (int d = 0; d < described->channel_count; d++) {
-        if (place_by_name(&described->channel[d], channels, count) < 0) {
+        if (place_by_name(described->channel[d].name, channels, count) < 0) {
             text_append(lacking, sizeof lacking, &lacking_used, "%s%s",
                         lacking_used > 0 ? ", " : "", described->channel[d].name);
         }
