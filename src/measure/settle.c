@@ -57,8 +57,11 @@ enum measure_status settle(const struct series *series, bool cut, bool with_line
     }
     size_t kept = series->count - settled->first;
     settled->kept_s = series_kept_s(series, settled->from_s, series->duration_s);
-    settled->valid_share = /* where all was cut too few are left, whatever their share */
-        fmin(1.0, (double)kept / (series->expected_rate_hz * settled->kept_s));
+    settled->valid_share = 0.0;
+    if (settled->kept_s > 0.0) {
+        settled->valid_share =
+            fmin(1.0, (double)kept / (series->expected_rate_hz * settled->kept_s));
+    }
     return kept >= (size_t)HOLD_SAMPLES_MIN ? MEASURE_OK : MEASURE_TOO_FEW;
 }
 
