@@ -12,12 +12,12 @@
 /* How a stream is written, in words: what was found out by itself, why no readings come, and how it
  * might be read. */
 
-/* What was found out or left out, one sentence without a stop. */
 /* Does it say that readings may be wrong, or that a sensor may be missing? */
 bool say_wire_note_is_finding(const struct wire_note *note);
 /* What limits most how far a stream's readings can be trusted, in a word or two: 'unit not said';
  * "": nothing. True where that is a finding. */
 bool say_wire_brief(char *text, size_t size, const struct rig_info *info);
+/* What was found out or left out, one sentence without a stop. */
 void say_wire_note(char *text, size_t size, const struct wire_note *note,
                    const struct rig_info *info);
 

@@ -385,6 +385,9 @@ START_TEST(a_clock_that_is_behind_the_store)
     ck_assert(!session_clock_is_doubtful(path, &record.uuid, then_ms - 1, why, sizeof why));
     /* without a store only what was never set is seen */
     ck_assert(!session_clock_is_doubtful("/nowhere/s.db", &none, then_ms, why, sizeof why));
+    const int64_t year_2020_ms = INT64_C(1577836800000); /* no session was held before */
+    ck_assert(session_clock_is_doubtful("/nowhere/s.db", &none, year_2020_ms - 1, why, sizeof why));
+    ck_assert(!session_clock_is_doubtful("/nowhere/s.db", &none, year_2020_ms, why, sizeof why));
     ck_assert(session_clock_is_doubtful("/nowhere/s.db", &none, CLOCK_DAY_MS, why, sizeof why));
     ck_assert_ptr_nonnull(strstr(why, "the clock says 1970-01-02 00:00: end (q), set it"));
     program_folder_remove(folder);
