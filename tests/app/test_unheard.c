@@ -324,6 +324,11 @@ START_TEST(a_rig_without_a_sensor_that_was_read_is_not_taken)
     play(terminal, &cable, 101, 50);
     ck_assert(terminal_shows(terminal, "NO READING"));
     ck_assert(terminal_shows(terminal, "waiting for readings"));
+    tell("undo", NULL); /* as it was asked for */
+    play(terminal, &cable, 151, 100);
+    must_come(terminal, "live: everything is recorded");
+    ck_assert(terminal_shows(terminal, "HEAD"));
+    ck_assert(!terminal_shows(terminal, "of which a plate or tape was read"));
     leave(terminal);
     cable_pull(&cable);
     program_folder_remove(folder);

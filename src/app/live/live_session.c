@@ -50,9 +50,13 @@ static void take_rig_info(struct live_session *live)
     struct problem problem = {0};
     live->rig_announced = true;
     rig_command_line(line, sizeof line, &info);
+    bool refused_before = live->rig_refused;
     live->rig_refused = !live_session_do(live, line, &problem);
-    if (live->rig_refused) {
+    live->refused_serial = session_snapshot_serial(live->session);
+    if (live->rig_refused && !refused_before) {
         live_session_not_taken(live, problem.sentence);
+    } else if (live->rig_refused || refused_before) {
+        live_session_link_trouble(live, problem.sentence, false);
     }
 }
 
@@ -61,7 +65,8 @@ static bool take_samples(struct live_session *live)
     struct sample batch[BATCH];
     size_t count = ring_pop(live->ring, batch, BATCH);
     for (size_t i = 0; i < count; i++) {
-        if (!live->rig_announced) {
+        bool entered = live->refused_serial != session_snapshot_serial(live->session);
+        if (!live->rig_announced || (live->rig_refused && entered)) {
             take_rig_info(live);
         }
         if (live->rig_refused) {

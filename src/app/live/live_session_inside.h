@@ -43,7 +43,8 @@ struct live_session {
     uint64_t samples_seen;
     char folder[PATH_MAX]; /* files without a folder go there */
     bool rig_announced;
-    bool rig_refused; /* nothing of it is taken: its channels are not what was entered */
+    bool rig_refused;        /* nothing of it is taken: its channels are not what was entered, */
+    uint64_t refused_serial; /* as that was then: tried again when it has changed */
     FILE *trace;
 
     pthread_mutex_t lock; /* of all below */
