@@ -4,11 +4,13 @@
 #define HOLDLINE_TESTS_REPORT_EXAMPLE_REPORT_H
 
 #include "report/report.h"
+#include "report/sheet.h"
 #include "support/example_session.h"
 #include "support/report_text.h"
 #include "support/test_main.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* The example session as a report's input, made anew for each test. */
 
@@ -52,6 +54,22 @@ static inline void end(void)
 {
     free(record);
     free(analysis);
+}
+
+/* One text is in the section, the other is not; NULL: no matter. */
+static inline void check_section(report_section *section, const char *there, const char *not_there)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct caught caught;
+    struct paper paper;
+    paper_begin(&paper, &paper_text, catch_begin(&caught), 200);
+    ck_assert(section(&paper, &input, &problem));
+    paper_end(&paper);
+    char *text = catch_end(&caught);
+    ck_assert_msg(there == NULL || strstr(text, there) != NULL, "'%s' is not in: %s", there, text);
+    ck_assert_msg(not_there == NULL || strstr(text, not_there) == NULL, "'%s' is in: %s", not_there,
+                  text);
+    free(text);
 }
 
 #endif
